@@ -1,0 +1,1 @@
+"""Pedalwright: a guitar-pedal circuit from text to an explained, proved walk-through."""
