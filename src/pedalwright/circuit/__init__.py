@@ -1,0 +1,1 @@
+"""Frozen facts: parts, pins, nets, knobs, spans and remarks. Nothing here computes a number."""
