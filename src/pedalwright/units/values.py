@@ -1,0 +1,11 @@
+"""Values as written and as printed: the front door of this folder.
+
+`parse_value` reads what a builder writes, `write_value` writes it back, `print_value` is for reading.
+"""
+
+from .mistake import ValueMistake
+from .quantity import Quantity
+from .value_reading import parse_value
+from .value_writing import print_value, write_value
+
+__all__ = ["Quantity", "ValueMistake", "parse_value", "print_value", "write_value"]
