@@ -9,8 +9,8 @@ from pedalwright.units import levels
 
 
 def test_reference_voltages() -> None:
-    assert levels.DBU_REFERENCE_V == pytest.approx(0.7745967, abs=1e-7)
-    assert levels.DBU_ABOVE_DBV_DB == pytest.approx(2.218487, abs=1e-6)
+    assert pytest.approx(0.7745967, abs=1e-7) == levels.DBU_REFERENCE_V
+    assert pytest.approx(2.218487, abs=1e-6) == levels.DBU_ABOVE_DBV_DB
 
 
 @pytest.mark.parametrize(

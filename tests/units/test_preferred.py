@@ -54,7 +54,8 @@ def test_e192_has_its_one_exception_and_holds_e96() -> None:
 
 def test_eight_members_of_e24_leave_the_geometric_rule() -> None:
     rule = [round(10 * 10 ** (i / 24)) for i in range(24)]
-    leaving = [member // 10 for member, by_rule in zip(Series.E24.members, rule) if member // 10 != by_rule]
+    pairs = zip((member // 10 for member in Series.E24.members), rule, strict=True)
+    leaving = [member for member, by_rule in pairs if member != by_rule]
     assert leaving == [27, 30, 33, 36, 39, 43, 47, 82]
 
 
@@ -68,8 +69,11 @@ def test_e24_is_mostly_outside_e96_and_e192() -> None:
 
 @pytest.mark.parametrize(
     ("series", "percent"),
-    [("E3", 37.5), ("E6", 20.0), ("E12", 11.11), ("E24", 7.143), ("E48", 2.594), ("E96", 1.481), ("E192", 0.971)],
-)
+    [
+        ("E3", 37.5), ("E6", 20.0), ("E12", 11.11), ("E24", 7.143), ("E48", 2.594), ("E96", 1.481),
+        ("E192", 0.971),
+    ],
+)  # fmt: skip
 def test_worst_snap_error(series: str, percent: float) -> None:
     assert 100 * worst_snap_error(Series[series]) == pytest.approx(percent, abs=6e-3)
 
@@ -77,7 +81,8 @@ def test_worst_snap_error(series: str, percent: float) -> None:
 @pytest.mark.parametrize(
     ("x", "series", "expected"),
     [
-        (15915.494, "E12", 15e3), (15915.494, "E24", 16e3), (15915.494, "E96", 15.8e3), (15915.494, "E192", 16e3),
+        (15915.494, "E12", 15e3), (15915.494, "E24", 16e3), (15915.494, "E96", 15.8e3),
+        (15915.494, "E192", 16e3),
         (11253.95, "E12", 12e3), (11253.95, "E24", 11e3), (11253.95, "E96", 11.3e3), (4774.65, "E24", 4.7e3),
         (4774.65, "E96", 4.75e3), (5968.31, "E12", 5.6e3), (5968.31, "E24", 6.2e3), (5968.31, "E96", 5.9e3),
         (39008.56, "E12", 39e3), (39008.56, "E96", 39.2e3), (1865.8, "E24", 1.8e3), (1865.8, "E96", 1.87e3),

@@ -21,11 +21,14 @@ R, C, L, V = Quantity.RESISTANCE, Quantity.CAPACITANCE, Quantity.INDUCTANCE, Qua
         ("4n7", C, 4.7e-9), ("n47", C, 470e-12), ("p68", C, 0.68e-12), ("2u2", C, 2.2e-6), ("1m5", C, 1.5e-3),
         # Builders' habits: common practice, no source.
         ("4.7k", R, 4700.0), ("33", R, 33.0), ("10kΩ", R, 1e4), ("10 kohm", R, 1e4), ("2.2\u2126", R, 2.2),
-        ("100u", C, 1e-4), ("100uF", C, 1e-4), ("100µF", C, 1e-4), ("100\u03bcF", C, 1e-4), ("100NF", C, 1e-7),
+        ("100u", C, 1e-4), ("100uF", C, 1e-4), ("100µF", C, 1e-4), ("100\u03bcF", C, 1e-4),
+        ("100NF", C, 1e-7),
         (".047u", C, 4.7e-8), ("4.7e-9", C, 4.7e-9), ("0", R, 0.0), ("0R", R, 0.0), ("22pF", C, 2.2e-11),
-        ("3.4H", L, 3.4), ("4H7", L, 4.7), ("10mH", L, 1e-2), ("9V", V, 9.0), ("-9V", V, -9.0), ("5V1", V, 5.1),
+        ("3.4H", L, 3.4), ("4H7", L, 4.7), ("10mH", L, 1e-2), ("9V", V, 9.0), ("-9V", V, -9.0),
+        ("5V1", V, 5.1),
         ("6.734f", Quantity.CURRENT, 6.734e-15), ("20mA", Quantity.CURRENT, 0.02),
-        ("1.5kHz", Quantity.FREQUENCY, 1500.0), ("1k5", Quantity.FREQUENCY, 1500.0), ("60ms", Quantity.TIME, 0.06),
+        ("1.5kHz", Quantity.FREQUENCY, 1500.0), ("1k5", Quantity.FREQUENCY, 1500.0),
+        ("60ms", Quantity.TIME, 0.06),
         ("-3 dB", Quantity.DECIBEL, -3.0), ("5%", Quantity.FRACTION, 0.05), ("0.05", Quantity.FRACTION, 0.05),
         ("200", Quantity.NUMBER, 200.0), ("250mW", Quantity.POWER, 0.25), ("25C", Quantity.TEMPERATURE, 25.0),
     ],
@@ -84,11 +87,12 @@ def test_any_text_is_read_or_refused(text: str, quantity: Quantity) -> None:
     try:
         assert math.isfinite(parse_value(text, quantity))
     except ValueMistake as mistake:
-        assert mistake.reason and mistake.cure
+        assert "." in mistake.reason and "." in mistake.cure  # noqa: PT017
 
 
 @given(
-    text=st.text(alphabet="0123456789.eE+-kKMmunpfRFHVAsΩµ %", max_size=12), quantity=st.sampled_from(Quantity)
+    text=st.text(alphabet="0123456789.eE+-kKMmunpfRFHVAsΩµ %", max_size=12),
+    quantity=st.sampled_from(Quantity),
 )
 def test_any_near_value_is_read_or_refused(text: str, quantity: Quantity) -> None:
     try:
@@ -107,13 +111,11 @@ def test_writing_reads_back_exactly(data: st.DataObject, quantity: Quantity) -> 
         assert parse_value(text, quantity) == x
     except ValueMistake as mistake:
         # Seventeen figures over a wide range can outgrow the longest text a value may have.
-        assert "too long" in mistake.reason
+        assert "too long" in mistake.reason  # noqa: PT017
 
 
-@given(
-    digits=st.integers(10, 999), decade=st.integers(-12, 6), quantity=st.sampled_from([R, C, L]), sign=st.just(1)
-)
-def test_purchasable_values_read_back_exactly(digits: int, decade: int, quantity: Quantity, sign: int) -> None:
+@given(digits=st.integers(10, 999), decade=st.integers(-12, 6), quantity=st.sampled_from([R, C, L]))
+def test_purchasable_values_read_back_exactly(digits: int, decade: int, quantity: Quantity) -> None:
     x = float(f"{digits}e{decade}")
     if quantity.value.smallest <= x <= quantity.value.largest:
         assert parse_value(write_value(x, quantity), quantity) == x
@@ -141,8 +143,10 @@ def test_refuses_to_write_what_is_no_value(x: float) -> None:
 @pytest.mark.parametrize(
     ("x", "unit", "text", "ascii_text"),
     [
-        (4700, "Ω", "4.7 kΩ", "4.7 kohm"), (4700, "ohm", "4.7 kΩ", "4.7 kohm"), (2.2e-9, "F", "2.2 nF", "2.2 nF"),
-        (34.13, "Hz", "34.1 Hz", "34.1 Hz"), (999.94, "Hz", "1 kHz", "1 kHz"), (999.4, "Hz", "999 Hz", "999 Hz"),
+        (4700, "Ω", "4.7 kΩ", "4.7 kohm"), (4700, "ohm", "4.7 kΩ", "4.7 kohm"),
+        (2.2e-9, "F", "2.2 nF", "2.2 nF"),
+        (34.13, "Hz", "34.1 Hz", "34.1 Hz"), (999.94, "Hz", "1 kHz", "1 kHz"),
+        (999.4, "Hz", "999 Hz", "999 Hz"),
         (1e-4, "F", "100 µF", "100 uF"), (-45.123, "°", "-45.1°", "-45.1deg"), (0.0, "V", "0 V", "0 V"),
         (-3.0103, "dB", "-3.01 dB", "-3.01 dB"), (-115.862, "dB", "-116 dB", "-116 dB"),
         (-1e-5, "dB", "0 dB", "0 dB"), (12.345e-9, "V/√Hz", "12.3 nV/√Hz", "12.3 nV/rtHz"),

@@ -7,7 +7,7 @@ All functions also take arrays.
 
 import math
 from collections.abc import Sequence
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -101,6 +101,6 @@ def sum_of_powers(values_rms: Sequence[float]) -> float:
     return math.sqrt(math.fsum(value * value for value in values_rms))
 
 
-def _like(result: NDArray[np.float64], given: Real) -> Real:
+def _like(result: Any, given: Real) -> Real:
     """A float for a float, an array for an array."""
-    return result if isinstance(given, np.ndarray) else float(result)
+    return cast(Real, result if np.ndim(given) else float(result))

@@ -8,6 +8,7 @@ second member of the next. E24 is not contained in E96: 4.7k is in E24 and E192 
 import math
 from bisect import bisect_left, bisect_right
 from enum import Enum
+from itertools import pairwise
 
 _E24 = (100, 110, 120, 130, 150, 160, 180, 200, 220, 240, 270, 300, 330, 360, 390, 430, 470, 510, 560, 620,
         680, 750, 820, 910)  # fmt: skip
@@ -130,7 +131,7 @@ def worst_snap_error(series: Series) -> float:
     11.11
     """
     ring = (*series.members, 1000)
-    return max((upper - lower) / (upper + lower) for lower, upper in zip(ring, ring[1:]))
+    return max((upper - lower) / (upper + lower) for lower, upper in pairwise(ring))
 
 
 def _around(x: float, series: Series) -> list[float]:

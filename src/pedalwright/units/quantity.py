@@ -58,7 +58,7 @@ def _spelled(*spellings: str) -> frozenset[str]:
 
 
 class Quantity(Enum):
-    """The quantities a circuit text speaks of. Values are in the base unit: ohms, farads, volts, seconds ..."""
+    """The quantities a circuit text speaks of. Values are in base units: ohms, farads, volts, seconds."""
 
     RESISTANCE = QuantityFacts(
         noun="resistance", unit="Ω", ascii_unit="ohm", spellings=_spelled("R", "Ω", "ohm", "ohms"),
@@ -110,7 +110,8 @@ class Quantity(Enum):
         largest=1e4, signed=True, example="-3dB",
     )  # fmt: skip
     FRACTION = QuantityFacts(
-        noun="fraction", unit="%", ascii_unit="%", spellings=frozenset(), largest=1e4, signed=True, example="5%",
+        noun="fraction", unit="%", ascii_unit="%", spellings=frozenset(),
+        largest=1e4, signed=True, example="5%",
     )  # fmt: skip
     NUMBER = QuantityFacts(
         noun="number", unit="", ascii_unit="", spellings=frozenset(), prefixes="fpnumkMGT",

@@ -8,8 +8,8 @@ import math
 import re
 from typing import NoReturn
 
-from .mistake import ValueMistake
-from .quantity import POWER_OF_TEN, PREFIX_WORDS, Quantity
+from pedalwright.units.mistake import ValueMistake
+from pedalwright.units.quantity import POWER_OF_TEN, PREFIX_WORDS, Quantity
 
 LONGEST_VALUE = 48
 _ONE_LETTER = str.maketrans({"µ": "u", "μ": "u", "\u2126": "Ω", "−": "-", "\u00a0": " "})
@@ -101,7 +101,9 @@ def _exponent_at_the_point(letters: str, unit: str, shown: str, quantity: Quanti
     facts = quantity.value
     if unit and unit.lower() not in facts.spellings:
         if _prefix(unit[0], quantity) is not None:
-            raise ValueMistake(f"{shown} has two multipliers.", _write_for_instance(quantity, start="Keep one; write "))
+            raise ValueMistake(
+                f"{shown} has two multipliers.", _write_for_instance(quantity, start="Keep one; write ")
+            )
         _explain_letters(unit, shown, quantity)
     if len(letters) != 1:
         # 4uF7: the prefix alone belongs in the place of the point.
@@ -120,7 +122,7 @@ def _exponent_at_the_point(letters: str, unit: str, shown: str, quantity: Quanti
 
 
 def _readable_exponent(letters: str, quantity: Quantity) -> int | None:
-    """Power of ten of prefix and unit together ("uF", "k", "Hz"), or None when they do not fit the quantity."""
+    """Power of ten of prefix and unit together ("uF", "k", "Hz"), or None when they do not fit."""
     if not letters or letters.lower() in quantity.value.spellings:
         return 0
     if quantity is Quantity.FRACTION and letters == "%":
@@ -163,14 +165,18 @@ def _refuse_bare(digits: str, shown: str, quantity: Quantity) -> None:
 def _explain_letters(letters: str, shown: str, quantity: Quantity) -> NoReturn:
     """Say why these letters cannot follow the digits of this quantity."""
     if letters.lower().startswith("meg"):
-        raise ValueMistake(f"{shown}: 'meg' is not a multiplier here.", "Write M for mega (1M) and m for milli.")
+        raise ValueMistake(
+            f"{shown}: 'meg' is not a multiplier here.", "Write M for mega (1M) and m for milli."
+        )
     other = next((q for q in Quantity if q is not quantity and _names_unit_of(letters, q)), None)
     if other is not None:
         raise ValueMistake(
             f"{shown} is {other.a_noun}, but {quantity.a_noun} belongs here.", _write_for_instance(quantity)
         )
     if len(letters) > 1 and all(_prefix(letter, quantity) for letter in letters):
-        raise ValueMistake(f"{shown} has two multipliers.", _write_for_instance(quantity, start="Keep one; write "))
+        raise ValueMistake(
+            f"{shown} has two multipliers.", _write_for_instance(quantity, start="Keep one; write ")
+        )
     head = _WRITTEN_SMALL.get(letters[:1], letters[:1])
     if head in PREFIX_WORDS and _is_unit_or_nothing(letters[1:], quantity):
         raise ValueMistake(
@@ -194,7 +200,9 @@ def _is_unit_or_nothing(unit: str, quantity: Quantity) -> bool:
 def _within_range(value: float, mantissa: str, shown: str, quantity: Quantity) -> float:
     facts = quantity.value
     if mantissa.startswith("-") and not facts.signed and value != 0:
-        raise ValueMistake(f"{shown} is negative.", f"{quantity.a_noun.capitalize()} is zero or more: leave the minus away.")
+        raise ValueMistake(
+            f"{shown} is negative.", f"{quantity.a_noun.capitalize()} is zero or more: leave the minus away."
+        )
     vanished = value == 0 and mantissa.strip("+-0.") != ""
     if not math.isfinite(value) or abs(value) > facts.largest:
         raise ValueMistake(f"{shown} is far too large for {quantity.a_noun}.",

@@ -2,7 +2,7 @@
 
 import math
 
-from .quantity import POWER_OF_TEN, Quantity
+from pedalwright.units.quantity import POWER_OF_TEN, Quantity
 
 _LETTER_AT_THE_POINT = (Quantity.RESISTANCE, Quantity.CAPACITANCE, Quantity.INDUCTANCE)
 _BY_UNIT = {name: quantity for quantity in Quantity for name in (quantity.unit, quantity.value.ascii_unit)}
@@ -87,7 +87,9 @@ def _prefix_for(exponent: int, quantity: Quantity) -> str:
     """The printed prefix whose range holds 10**exponent; the smallest one for anything below."""
     if exponent == 0 or not quantity.value.printed_prefixes:
         return ""
-    ladder: list[str] = sorted([*quantity.value.printed_prefixes, ""], key=lambda letter: POWER_OF_TEN.get(letter, 0))
+    ladder: list[str] = sorted(
+        [*quantity.value.printed_prefixes, ""], key=lambda letter: POWER_OF_TEN.get(letter, 0)
+    )
     fitting = [letter for letter in ladder if POWER_OF_TEN.get(letter, 0) <= exponent]
     return fitting[-1] if fitting else ladder[0]
 

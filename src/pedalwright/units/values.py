@@ -3,9 +3,9 @@
 `parse_value` reads what a builder writes, `write_value` writes it back, `print_value` is for reading.
 """
 
-from .mistake import ValueMistake
-from .quantity import Quantity
-from .value_reading import parse_value
-from .value_writing import print_value, write_value
+from pedalwright.units.mistake import ValueMistake
+from pedalwright.units.quantity import Quantity
+from pedalwright.units.value_reading import parse_value
+from pedalwright.units.value_writing import print_value, write_value
 
 __all__ = ["Quantity", "ValueMistake", "parse_value", "print_value", "write_value"]

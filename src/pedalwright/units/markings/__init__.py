@@ -1,0 +1,1 @@
+"""Markings on parts, in both directions: one file per marking system, `reading` puts them together."""
