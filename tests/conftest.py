@@ -1,0 +1,9 @@
+"""What holds for every test: none measures time, and the guarding machine draws the same cases every run."""
+
+import os
+
+from hypothesis import settings
+
+settings.register_profile("local", deadline=None)
+settings.register_profile("guard", deadline=None, derandomize=True, print_blob=True)
+settings.load_profile("guard" if os.environ.get("CI") else "local")
