@@ -1,0 +1,1 @@
+"""One file per stage kind; the list of files is the list of kinds."""

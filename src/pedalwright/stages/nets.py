@@ -1,0 +1,192 @@
+"""Which nets stand still for signals: ground, supply rails and bias nets, found by going round until nothing changes."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from pedalwright.circuit.circuit import GROUND
+from pedalwright.stages.branch import Leaf
+from pedalwright.stages.view import Amplifier, View
+
+LOW_E_RAD_PER_S = 2 * 3.141592653589793 * 82.4
+"""the lowest string of a guitar in standard tuning: a bias net must be still from there up"""
+RAIL_RESISTOR_OHMS = 1000.0
+"""a series resistor up to this size, into a large capacitor, still makes a rail (common practice, no source)"""
+RAIL_CAPACITOR_F = 0.9e-6
+STILL_RATIO = 3.0
+"""a bias net is still when its own path to ground is this many times stronger than any part hung on it"""
+
+
+@dataclass(frozen=True)
+class NetClasses:
+    """Rails and bias nets of a circuit; `rail_parts` are the parts the rail search passed through, with their ends."""
+
+    rails: frozenset[str]
+    bias: frozenset[str]
+    feeds: tuple[tuple[str, str, str], ...] = field(default=())
+    """(designator, from rail net, to rail net) of every part that makes one rail from another"""
+
+    @property
+    def still(self) -> frozenset[str]:
+        """Every net that is ground for signals."""
+        return self.rails | self.bias | {GROUND}
+
+    def is_still(self, net: str) -> bool:
+        """True when a net does not move with the signal."""
+        return net == GROUND or net in self.rails or net in self.bias
+
+
+def classify(view: View) -> NetClasses:
+    """Rails from the supplies outward, then bias nets until nothing changes."""
+    rails, feeds = _rails(view)
+    bias: set[str] = set()
+    while True:
+        found = {net for net in _candidates(view) if net not in bias | rails and _is_bias(view, net, rails, bias)}
+        if not found:
+            return NetClasses(frozenset(rails), frozenset(bias), tuple(feeds))
+        bias |= found
+
+
+def _rails(view: View) -> tuple[set[str], list[tuple[str, str, str]]]:
+    rails = {view.joined[supply.net] for supply in view.circuit.supplies} - {GROUND}
+    rails |= {net for net in view.circuit.nets if _feeds_a_chip(view, net)} - {GROUND}
+    feeds: list[tuple[str, str, str]] = []
+    pending = sorted(rails, key=view.circuit.nets.index)
+    while pending:
+        net = pending.pop(0)
+        for ref, far in _onward(view, net):
+            if (ref, far, net) in feeds or (ref, net, far) in feeds:
+                continue
+            feeds.append((ref, net, far))
+            if far not in rails:
+                rails.add(far)
+                pending.append(far)
+    return rails, feeds
+
+
+def _feeds_a_chip(view: View, net: str) -> bool:
+    """An amplifier's or echo chip's supply pin is on the net."""
+    families = {"opamp": ("v+", "v-"), "echo-chip": ("1",)}
+    return any(pin in families.get(view.family[ref], ()) for ref, pin in view.active_pins.get(net, ()))
+
+
+def _onward(view: View, net: str) -> Iterable[tuple[str, str]]:
+    for leaf in view.on(net):
+        far = leaf.other(net)
+        if far == GROUND or far in (view.input_net, view.output_net):
+            continue
+        if leaf.sort == "D" and _feeds_forward(view, leaf, net) and not _has_signal_pin(view, far):
+            yield leaf.ref, far
+        if leaf.sort in "RL" and _makes_rail(view, leaf, far):
+            yield leaf.ref, far
+    for part in view.parts_of("regulator"):
+        if view.net(part, "in") == net:
+            yield part.ref, view.net(part, "out")
+    yield from _through_transistors(view, net)
+
+
+def _feeds_forward(view: View, leaf: Leaf, net: str) -> bool:
+    positive = all(supply.volts >= 0 for supply in view.circuit.supplies if view.joined[supply.net] == net)
+    kind = view.circuit.by_ref[leaf.ref].kind
+    return kind not in ("led", "zener") and net == (leaf.a if positive else leaf.b)
+
+
+def _makes_rail(view: View, leaf: Leaf, far: str) -> bool:
+    if leaf.sort == "R" and leaf.value > RAIL_RESISTOR_OHMS and not leaf.variable:
+        return False
+    if _has_signal_pin(view, far):
+        return False
+    return _feeds_a_chip(view, far) or _capacitance(view.on(far), {GROUND}) >= RAIL_CAPACITOR_F
+
+
+def _through_transistors(view: View, net: str) -> Iterable[tuple[str, str]]:
+    """A pass transistor: a capacitance multiplier or a MOSFET against reversed supply."""
+    for transistor in view.transistors:
+        near, far = transistor.top, transistor.bottom
+        if transistor.family == "fet" and far == net:
+            near, far = far, near
+        if near != net or far == GROUND:
+            continue
+        steady = transistor.control == GROUND or _steady_control(view, transistor.control, net)
+        if steady and _capacitance(view.on(far), {GROUND}) >= RAIL_CAPACITOR_F and not _has_signal_pin(view, far):
+            yield transistor.ref, far
+
+
+def _steady_control(view: View, control: str, rail: str) -> bool:
+    leaves = view.on(control)
+    to_ground = [leaf for leaf in leaves if leaf.other(control) == GROUND]
+    others = {leaf.other(control) for leaf in leaves} - {GROUND, rail}
+    return bool(to_ground) and len(others) <= 1 and (
+        _capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F or all(leaf.sort == "R" for leaf in to_ground)
+    )
+
+
+def _has_signal_pin(view: View, net: str) -> bool:
+    signal = {net for amp in view.amplifiers for net in (amp.non, amp.inv, amp.out)}
+    controls = {transistor.control for transistor in view.transistors}
+    return net in signal or net in controls
+
+
+def _capacitance(leaves: Iterable[Leaf], ends: set[str] | frozenset[str]) -> float:
+    return sum(leaf.value for leaf in leaves if leaf.sort == "C" and (leaf.a in ends or leaf.b in ends))
+
+
+def _candidates(view: View) -> tuple[str, ...]:
+    driven = {amp.inv for amp in view.amplifiers} | {amp.out for amp in view.amplifiers if amp.inv != amp.out}
+    driven |= {t.top for t in view.transistors} | {t.bottom for t in view.transistors if not _holds(view, t.bottom)}
+    driven |= view.ports
+    return tuple(net for net in dict.fromkeys(view.joined.values()) if net not in driven)
+
+
+def _holds(view: View, net: str) -> bool:
+    return _capacitance(view.on(net), {GROUND}) >= 10 * RAIL_CAPACITOR_F
+
+
+def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
+    if _is_chip_reference(view, net) or _follows_bias(view, net, rails, bias):
+        return True
+    leaves = view.on(net)
+    fixed = rails | bias | {GROUND}
+    resistive = [leaf for leaf in leaves if leaf.sort == "R" and leaf.other(net) in fixed]
+    ends = {leaf.other(net) for leaf in resistive}
+    clamped = any(leaf.sort == "D" and leaf.other(net) == GROUND for leaf in leaves)
+    divider = bool(ends & rails) and (GROUND in ends or clamped)
+    filtered = bool(ends & bias) and _capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F
+    return (divider or filtered) and _is_quiet(net, leaves, fixed)
+
+
+def _is_chip_reference(view: View, net: str) -> bool:
+    return any(view.family[ref] == "echo-chip" and pin == "2" for ref, pin in view.active_pins.get(net, ()))
+
+
+def _follows_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
+    return any(amp.out == net and _follows(amp) and _bare(view, amp.non, rails, bias) for amp in view.amplifiers)
+
+
+def _follows(amp: Amplifier) -> bool:
+    return amp.inv == amp.out
+
+
+def _bare(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
+    """A net that only steady nets act on."""
+    fixed = rails | bias | {GROUND}
+    return net in bias or (bool(view.on(net)) and all(leaf.other(net) in fixed for leaf in view.on(net)))
+
+
+def _is_quiet(net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -> bool:
+    """The net's own path to ground outweighs every part that brings a signal to it, at the lowest string."""
+    held = sum(_strength(leaf) for leaf in leaves if leaf.other(net) in fixed and leaf.sort in "RC")
+    signal = [leaf for leaf in leaves if leaf.other(net) not in fixed]
+    holding = _capacitance(leaves, fixed)
+    coupled = max((leaf.value for leaf in signal if leaf.sort == "C"), default=0.0)
+    if coupled and holding < 10 * coupled:
+        return False
+    return all(held >= STILL_RATIO * _strength(leaf) for leaf in signal if leaf.sort in "RL")
+
+
+def _strength(leaf: Leaf) -> float:
+    """Magnitude of a part's admittance at the lowest string, in siemens."""
+    if leaf.sort == "R":
+        return 1.0 / leaf.value
+    if leaf.sort == "C":
+        return LOW_E_RAD_PER_S * leaf.value
+    return 1.0 / (LOW_E_RAD_PER_S * leaf.value)
