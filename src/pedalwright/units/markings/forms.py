@@ -87,17 +87,14 @@ def _clean(x: float) -> float:
 def _resistor_forms(ohms: float) -> Iterator[Form]:
     for figures in (2, 3):
         bands = colours.bands_of(ohms, figures=figures, tolerance=0.2)
-        yield Form(system=f"{figures + 2}-band colours", marking=_in_front_of_tolerance(bands))
+        yield Form(
+            system=f"{figures + 2}-band colours, the first {figures + 1}",
+            marking=" ".join(bands) if bands is not None else None,
+        )
     yield Form(system="3-digit code", marking=number_codes.write_resistor_number(ohms, 2))
     yield Form(system="4-digit code", marking=number_codes.write_resistor_number(ohms, 3))
     yield Form(system="letter code", marking=letter_code.write_letter_code(ohms, Quantity.RESISTANCE))
     yield Form(system="E96 place code", marking=eia96.write_place_code(ohms))
-
-
-def _in_front_of_tolerance(bands: tuple[str, ...] | None) -> str | None:
-    if bands is None or len(bands) == 1:
-        return None if bands is None else bands[0]
-    return " ".join(bands) + " + tolerance"
 
 
 def _capacitor_forms(farads: float) -> Iterator[Form]:

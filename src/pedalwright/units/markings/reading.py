@@ -202,7 +202,7 @@ def _refuse(marking: str) -> None:
         if any(c.isdigit() for c in marking):
             raise ValueMistake(
                 f"'{shown}' is no marking known here. As a value: {mistake.reason}",
-                "Give a value (4k7), a code (473K) or colours (yellow violet red gold).",
+                mistake.cure,
             ) from None
     raise ValueMistake(
         f"'{shown}' is no marking known here.",
