@@ -98,13 +98,6 @@ def _prefix(letter: str, quantity: Quantity) -> str | None:
 
 def _exponent_at_the_point(letters: str, unit: str, shown: str, quantity: Quantity) -> int:
     """Power of ten of a letter that stands in the place of the decimal point: 4k7, 2n2, 4R7, 5V1."""
-    facts = quantity.value
-    if unit and unit.lower() not in facts.spellings:
-        if _prefix(unit[0], quantity) is not None:
-            raise ValueMistake(
-                f"{shown} has two multipliers.", _write_for_instance(quantity, start="Keep one; write ")
-            )
-        _explain_letters(unit, shown, quantity)
     if len(letters) != 1:
         # 4uF7: the prefix alone belongs in the place of the point.
         if _readable_exponent(letters, quantity) is not None:
@@ -113,12 +106,23 @@ def _exponent_at_the_point(letters: str, unit: str, shown: str, quantity: Quanti
                 f"Put only the multiplier there, the unit at the end or nowhere: {quantity.value.example}.",
             )
         _explain_letters(letters, shown, quantity)
-    if letters.upper() in facts.point_letters:
-        return 0
+    at_point = letters.upper() in quantity.value.point_letters
     prefix = _prefix(letters, quantity)
-    if prefix is None:
+    if prefix is None and not at_point:
         _explain_letters(letters, shown, quantity)
-    return POWER_OF_TEN[prefix]
+    _refuse_second_multiplier(unit, shown, quantity)
+    return 0 if at_point or prefix is None else POWER_OF_TEN[prefix]
+
+
+def _refuse_second_multiplier(unit: str, shown: str, quantity: Quantity) -> None:
+    """After 4k7 only the unit may follow."""
+    if not unit or unit.lower() in quantity.value.spellings:
+        return
+    if _prefix(unit[0], quantity) is not None:
+        raise ValueMistake(
+            f"{shown} has two multipliers.", _write_for_instance(quantity, start="Keep one; write ")
+        )
+    _explain_letters(unit, shown, quantity)
 
 
 def _readable_exponent(letters: str, quantity: Quantity) -> int | None:
