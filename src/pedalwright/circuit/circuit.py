@@ -21,7 +21,10 @@ class PinOf:
 
 @dataclass(frozen=True, kw_only=True)
 class Circuit:
-    """Everything a text says about a pedal. `parts` keeps the order of the text; `cautions` are the remarks that do not stop it."""
+    """Everything a text says about a pedal.
+
+    `parts` keeps the order of the text; `cautions` are the remarks that do not stop it.
+    """
 
     title: str
     parts: tuple[Part, ...]
@@ -41,7 +44,7 @@ class Circuit:
 
     @cached_property
     def nets(self) -> tuple[str, ...]:
-        """Every net that a pin, supply, input or output is on, ground first, then in the order of the text."""
+        """Every net a pin, supply, input or output is on: ground first, then in the order of the text."""
         ports = [port.net for port in (*self.supplies, self.input, self.output) if port is not None]
         pins = [net for part in self.parts for net in part.nets]
         return tuple(dict.fromkeys([GROUND, *ports, *pins]))

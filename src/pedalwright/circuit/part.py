@@ -9,12 +9,13 @@ from pedalwright.circuit.span import Span
 class Part:
     """A part of any kind: resistor, chip, knob, switch ...
 
-    `kind` is the device's word (``resistor``, ``dual-opamp``, ``knob`` ...), `type` its type number (``TL072``) or
-    an empty string, `value` the SI value (ohms, farads, henries, volts of a zener) or None, `value_text` the
-    value as written. `pins` pairs every pin name of the device with its net, in the device's order; an unused pin
-    is on a net of its own. `notes` are the words in parentheses (``electrolytic``, ``16V``), `options` the
-    ``key=value`` pairs that are not pins. `law` and `setting` belong to knobs, trims and switches: the track's law,
-    and the position (0..10 for a knob, the position's name for a switch).
+    `kind` is the device's word (``resistor``, ``dual-opamp``, ``knob`` ...), `type` its type number
+    (``TL072``) or an empty string, `value` the SI value (ohms, farads, henries, volts of a zener) or None,
+    `value_text` the value as written. `pins` pairs every pin name of the device with its net, in the
+    device's order; an unused pin is on a net of its own. `notes` are the words in parentheses
+    (``electrolytic``, ``16V``), `options` the ``key=value`` pairs that are not pins. `law` and `setting`
+    belong to knobs, trims and switches: the track's law, and the position (0..10 for a knob, the position's
+    name for a switch).
     """
 
     ref: str

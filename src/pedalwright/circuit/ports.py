@@ -7,7 +7,10 @@ from pedalwright.circuit.span import Span
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supply:
-    """A DC supply feeding `net` against ground. `source` is ``wall`` or ``battery``; `low_v`..`high_v` its stated range."""
+    """A DC supply feeding `net` against ground.
+
+    `source` is ``wall`` or ``battery``; `low_v`..`high_v` its stated range.
+    """
 
     net: str
     volts: float
@@ -19,8 +22,9 @@ class Supply:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignalInput:
-    """What drives the pedal at `net`: ``pickup``, ``buffered``, ``line`` or ``custom`` (then `ohms` and `level_v` are written).
+    """What drives the pedal at `net`: ``pickup``, ``buffered``, ``line`` or ``custom``.
 
+    A ``custom`` input has its `ohms` and `level_v` written in the text.
     `level_v` is the peak level the source is expected to reach, in volts.
     """
 
@@ -42,7 +46,10 @@ class SignalOutput:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Want:
-    """One line of the brief: the quantity (``delay.min``) must lie within `low`..`high` (either may be None), in SI units."""
+    """One line of the brief: the quantity (``delay.min``) must lie within `low`..`high`, in SI units.
+
+    Either end may be None.
+    """
 
     quantity: str
     low: float | None

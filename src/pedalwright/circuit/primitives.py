@@ -1,8 +1,8 @@
 """The dozen things every device expands into; the solver knows nothing else.
 
-Nets are names; a device's inner nets contain a slash (``U1/ref``), which the notation cannot write, so they never
-clash. `owner` is the designator of the part (or section: ``U1a``) the primitive belongs to, and `name` is unique in
-the circuit. Values are SI units.
+Nets are names; a device's inner nets contain a slash (``U1/ref``), which the notation cannot write, so they
+never clash. `owner` is the designator of the part (or section: ``U1a``) the primitive belongs to, and
+`name` is unique in the circuit. Values are SI units.
 """
 
 from dataclasses import dataclass
@@ -53,7 +53,10 @@ class Inductance(Primitive):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VoltageSource(Primitive):
-    """`plus` stands `dc_v` above `minus`; as a signal source it is one unit when the analysis names it, else a short."""
+    """`plus` stands `dc_v` above `minus`.
+
+    As a signal source it is one unit when the analysis names it, else a short.
+    """
 
     plus: str
     minus: str
@@ -71,7 +74,10 @@ class CurrentSource(Primitive):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SupplyDraw(Primitive):
-    """A device's own supply current: `dc_a` from `plus` to `minus`, falling smoothly to nothing below `knee_v`."""
+    """A device's own supply current.
+
+    `dc_a` from `plus` to `minus`, falling smoothly to nothing below `knee_v`.
+    """
 
     plus: str
     minus: str
@@ -81,7 +87,10 @@ class SupplyDraw(Primitive):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Transconductance(Primitive):
-    """A linear controlled source: `siemens` times (control_plus - control_minus) flows from `a` through it to `b`."""
+    """A linear controlled source.
+
+    `siemens` times (control_plus - control_minus) flows from `a` through it to `b`.
+    """
 
     a: str
     b: str
@@ -92,7 +101,10 @@ class Transconductance(Primitive):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Junction(Primitive):
-    """An exponential diode: I = Is (exp(V/(n Vt)) - 1), conducting backwards above `breakdown_v` when that is given."""
+    """An exponential diode.
+
+    I = Is (exp(V/(n Vt)) - 1), conducting backwards above `breakdown_v` when that is given.
+    """
 
     anode: str
     cathode: str
@@ -105,8 +117,9 @@ class Junction(Primitive):
 class BipolarTransistor(Primitive):
     """A transport-model bipolar transistor; `polarity` is +1 for npn, -1 for pnp.
 
-    `forward_beta` and `reverse_beta` are the ideal current gains, `early_v` the Early voltage (None: infinite),
-    `leak_a` and `leak_emission` the base-emitter recombination current that makes the gain fall at low currents.
+    `forward_beta` and `reverse_beta` are the ideal current gains, `early_v` the Early voltage (None:
+    infinite), `leak_a` and `leak_emission` the base-emitter recombination current that makes the gain fall
+    at low currents.
     """
 
     collector: str
@@ -125,10 +138,10 @@ class BipolarTransistor(Primitive):
 class FieldEffectTransistor(Primitive):
     """A square-law field-effect transistor; `polarity` is +1 for n-channel, -1 for p-channel.
 
-    `beta` is the current factor in A/V^2 (Idss = beta Vto^2 for a JFET), `threshold_v` the pinch-off or threshold
-    voltage with an n-channel sign (negative for a depletion n-channel part), `modulation` the channel-length
-    modulation in 1/V. Symmetric: drain and source change places when the voltage reverses. `gate_saturation_a` is
-    the gate junctions' saturation current, 0 for an insulated gate.
+    `beta` is the current factor in A/V^2 (Idss = beta Vto^2 for a JFET), `threshold_v` the pinch-off or
+    threshold voltage with an n-channel sign (negative for a depletion n-channel part), `modulation` the
+    channel-length modulation in 1/V. Symmetric: drain and source change places when the voltage reverses.
+    `gate_saturation_a` is the gate junctions' saturation current, 0 for an insulated gate.
     """
 
     drain: str
@@ -147,8 +160,9 @@ class ClippingAmplifier(Primitive):
     """An operational amplifier: high gain, one pole, an output that stops short of its rails.
 
     The output swings between `negative_rail` + `low_headroom_v` and `positive_rail` - `high_headroom_v`.
-    `dc_gain` is the open-loop gain, `gain_bandwidth_hz` its product with bandwidth (None: no pole), `slew_v_per_s`
-    serves headroom answers and the time domain. `ideal` amplifiers hold their inputs equal exactly, without rails.
+    `dc_gain` is the open-loop gain, `gain_bandwidth_hz` its product with bandwidth (None: no pole),
+    `slew_v_per_s` serves headroom answers and the time domain. `ideal` amplifiers hold their inputs equal
+    exactly, without rails.
     """
 
     non_inverting: str
@@ -166,9 +180,9 @@ class ClippingAmplifier(Primitive):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RegulatedOutput(Primitive):
-    """A series regulator: `output` stands `volts` above `ground`, or `dropout_v` below `input` when that is less.
+    """A series regulator.
 
-    The output current is drawn from `input`. `output_ohms` is the closed-loop output resistance.
+    `output` stands `volts` above `ground`, or `dropout_v` below `input` when that is less. The output current is drawn from `input`. `output_ohms` is the closed-loop output resistance.
     """
 
     input: str
@@ -181,7 +195,10 @@ class RegulatedOutput(Primitive):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DelayedCopy(Primitive):
-    """`output` repeats (input - reference), times `gain`, `delay_s` later, above `reference`; its analysis is the echo layer's."""
+    """`output` repeats (input - reference), times `gain`, `delay_s` later, above `reference`.
+
+    Its analysis is the echo layer's.
+    """
 
     input: str
     output: str

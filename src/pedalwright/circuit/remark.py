@@ -31,7 +31,10 @@ class Remark:
 
 
 class UnusableCircuit(Exception):
-    """The text holds mistakes, so there is no circuit; carries every remark found, in the order of the text."""
+    """The text holds mistakes, so there is no circuit.
+
+    Carries every remark found, in the order of the text.
+    """
 
     def __init__(self, remarks: tuple[Remark, ...], source: str = "", text: str = "") -> None:
         super().__init__("; ".join(remark.what for remark in remarks))
