@@ -32,7 +32,7 @@ def load_family(
 
     Raises FamilyError when a file adds no record, or two files claim the same key.
     """
-    return cast(tuple[Record, ...], _load(package_name, record_type, attribute, key))
+    return cast(tuple[Record, ...], _load(package_name, cast(type, record_type), attribute, key))
 
 
 @cache
