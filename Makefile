@@ -17,7 +17,7 @@ demo: .venv/ready-to-run  ## Walk the built-in circuits through, into demo-outpu
 	$(BIN)/pedalwright demo demo-output
 
 test: .venv/ready-to-develop lint  ## Everything the machine that guards the project runs
-	$(BIN)/pytest -n 2
+	$(BIN)/pytest -n auto --maxprocesses 4
 
 check: .venv/ready-to-develop lint  ## The same without the slow tests
 	$(BIN)/pytest -m "not slow"

@@ -182,7 +182,8 @@ class ClippingAmplifier(Primitive):
 class RegulatedOutput(Primitive):
     """A series regulator.
 
-    `output` stands `volts` above `ground`, or `dropout_v` below `input` when that is less. The output current is drawn from `input`. `output_ohms` is the closed-loop output resistance.
+    `output` stands `volts` above `ground`, or `dropout_v` below `input` when that is less. The output current
+    is drawn from `input`. `output_ohms` is the closed-loop output resistance.
     """
 
     input: str

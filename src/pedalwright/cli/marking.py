@@ -17,7 +17,7 @@ SCHEMA = "pedalwright marking 1"
 @click.argument("marking", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="One JSON object instead of tables.")
 def command(marking: tuple[str, ...], as_json: bool) -> None:
-    r"""Read a part's colours, code or value, and show every way the same value is marked.
+    """Read a part's colours, code or value, and show every way the same value is marked.
 
     \b
     pedalwright marking yellow violet red gold
