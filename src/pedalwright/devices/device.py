@@ -5,14 +5,25 @@ from dataclasses import dataclass, field
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive
-from pedalwright.circuit.span import Span  # noqa: F401  (re-exported for entries)
+
+
+def unused_net(ref: str, pin: str) -> str:
+    """The net of a pin the text never mentions: ``U1/b.out``. The notation cannot write a slash, so it is alone there."""
+    return f"{ref}/{pin}"
+
+
+def is_unused(part: Part, pin: str) -> bool:
+    """True when the text leaves the pin unconnected."""
+    return part.net(pin) == unused_net(part.ref, pin)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pin:
     """One pin: its `name`, other names it may be written with, and the net it is on when the text does not say.
 
-    `default` may be a net name such as ``gnd``; empty means: unconnected unless written.
+    A pin of a section is named ``a.inv`` and written ``U1a.inv``; `aliases` hold package numbers where all types of
+    the kind agree on them. `default` may be a net name such as ``gnd``; empty means: unconnected unless written
+    (then its net is `unused_net`). `says` tells the builder what the pin is for.
     """
 
     name: str
@@ -31,7 +42,11 @@ class Figure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AmplifierUnit:
-    """One amplifier inside a part, as recognisers see it: section designator, nets of its pins."""
+    """One amplifier inside a part, as recognisers see it: the name of its primitive, and the nets of its pins.
+
+    `ref` is the section's designator (``U1a``, ``U1`` for a single amplifier, ``U2/input-filter`` inside the echo
+    chip) and at the same time the name of its clipping-amplifier primitive.
+    """
 
     ref: str
     part: Part
@@ -56,12 +71,14 @@ class Worked:
 class Device:
     """One entry of the family.
 
-    `kind` is the word of the notation; `letters` the designator letters it may carry (IEEE 315 / IEC 81346);
-    `family` groups kinds that recognisers treat alike (resistor, capacitor, inductor, diode, bipolar, fet, opamp,
-    regulator, echo-chip, knob, switch, jack, source, indicator ...). `types` maps a type number to its figures; `pins`
-    are in order (a device whose pins depend on the text computes them in `pins_of`). `expand` gives the
-    primitives of one part, `amplifiers` its amplifier sections. `check` returns sentences (what, why, cure) about
-    a part whose value, type or option cannot be used.
+    `kind` is the word of the notation; `letters` the designator letters it may carry (IEEE 315 / IEC 81346, none for
+    parts with a name of their own); `family` groups kinds that recognisers treat alike (resistor, capacitor, inductor,
+    diode, bipolar, fet, opamp, regulator, echo-chip, knob, switch, jack, source, fuse, optocoupler). `types` maps a
+    type number to its figures; `pins` are in order (a device whose pins depend on the text computes them in `pins_of`
+    from a part that has everything but its pins; ask `pins_for`). `options` are the ``key=value`` words it
+    understands besides its pins. `expand` gives the primitives of one part, `amplifiers` its amplifier sections. `check`
+    returns sentences (what, why, cure) about a part whose value, type, pins or options cannot be used; `expand` may
+    be called only when `check` is silent. `page` is the module's docstring: the device's page in the manual.
     """
 
     kind: str
@@ -74,10 +91,21 @@ class Device:
     types: Mapping[str, Mapping[str, Figure]] = field(default_factory=dict)
     default_type: str = ""
     value_of: str = ""
-    """the quantity the part's value is: resistance, capacitance, inductance, voltage; empty when it takes none"""
+    """the quantity the part's value is: resistance, capacitance, inductance, voltage, current; empty when it takes none"""
     sections: tuple[str, ...] = ()
     """letters of the sections of a package (``a``, ``b``); their pins are written U1a.inv"""
     amplifiers: Callable[[Part], tuple[AmplifierUnit, ...]] = lambda part: ()
     pins_of: Callable[[Part], tuple[Pin, ...]] | None = None
     check: Callable[[Part], tuple[tuple[str, str, str], ...]] = lambda part: ()
+    options: Mapping[str, str] = field(default_factory=dict)
+    """option word -> what it says"""
     worked: tuple[Worked, ...] = ()
+    page: str = ""
+
+    def pins_for(self, part: Part) -> tuple[Pin, ...]:
+        """The pins of one part, in order; `part` needs no pins yet."""
+        return self.pins_of(part) if self.pins_of is not None else self.pins
+
+    def type_named(self, word: str) -> str:
+        """The type's own spelling of `word` (capitals do not matter), or an empty string."""
+        return next((name for name in self.types if name.lower() == word.lower()), "")

@@ -1,0 +1,1 @@
+"""One file per kind of device; the folder is the list."""

@@ -1,0 +1,86 @@
+"""What npn and pnp transistors share."""
+
+from collections.abc import Callable, Mapping
+
+from pedalwright.circuit.part import Part
+from pedalwright.circuit.primitives import BipolarTransistor, Capacitance, Junction, Primitive
+from pedalwright.devices.device import Device, Figure, Pin
+from pedalwright.devices.part_facts import Sentences, figure, option_mistakes, option_number
+from pedalwright.units.values import Quantity
+
+Types = Mapping[str, Mapping[str, Figure]]
+PINS = (
+    Pin(name="c", aliases=("collector",), says="collector"),
+    Pin(name="b", aliases=("base",), says="base"),
+    Pin(name="e", aliases=("emitter",), says="emitter"),
+)
+
+
+def bipolar_device(*, kind: str, title: str, says: str, polarity: int, types: Types, page: str) -> Device:
+    """An entry for one polarity; the first type is the default."""
+    default_type = next(iter(types))
+
+    def expand(part: Part) -> tuple[Primitive, ...]:
+        def of_type(name: str) -> float:
+            return figure(part, name, types, default_type)
+
+        collector, base, emitter = (part.net(pin) for pin in "cbe")
+        beta = option_number(part, "beta", Quantity.NUMBER)
+        transistor = BipolarTransistor(
+            owner=part.ref,
+            name=part.ref,
+            collector=collector,
+            base=base,
+            emitter=emitter,
+            polarity=polarity,
+            saturation_a=of_type("saturation_a"),
+            forward_beta=beta or of_type("forward_beta"),
+            reverse_beta=of_type("reverse_beta"),
+            early_v=of_type("early_v"),
+            # A measured gain is the gain at the current in hand: nothing is left to fall off.
+            leak_a=0.0 if beta else of_type("leak_a"),
+            leak_emission=of_type("leak_emission"),
+        )
+        feedback = Capacitance(
+            owner=part.ref, name=f"{part.ref}/base-collector", a=base, b=collector, farads=of_type("base_collector_f")
+        )
+        return (transistor, feedback, *_leakage(part, of_type("cutoff_a"), base, collector, polarity))
+
+    return Device(
+        kind=kind,
+        title=title,
+        says=says,
+        letters=("Q",),
+        family="bipolar",
+        pins=PINS,
+        types=types,
+        default_type=default_type,
+        expand=expand,
+        check=_checker(types),
+        options={"beta": "current gain measured on the part in hand"},
+        page=page,
+    )
+
+
+def _leakage(part: Part, cutoff_a: float, base: str, collector: str, polarity: int) -> tuple[Primitive, ...]:
+    """Collector-base leakage of a germanium part: a reversed junction that saturates at the cut-off current."""
+    if not cutoff_a:
+        return ()
+    anode, cathode = (base, collector) if polarity > 0 else (collector, base)
+    return (
+        Junction(
+            owner=part.ref, name=f"{part.ref}/leakage", anode=anode, cathode=cathode,
+            saturation_a=cutoff_a, emission=1.0,
+        ),
+    )  # fmt: skip
+
+
+def _checker(types: Types) -> Callable[[Part], tuple[Sentences, ...]]:
+    def check(part: Part) -> tuple[Sentences, ...]:
+        found = option_mistakes(part, {"beta": Quantity.NUMBER})
+        if part.type in types:
+            return found
+        what = f"{part.ref}: no figures for the type {part.type}." if part.type else f"{part.ref} has no type."
+        return ((what, "Gain and bias depend on it.", f"Write one of: {', '.join(types)}."), *found)
+
+    return check

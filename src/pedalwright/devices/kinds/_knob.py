@@ -1,0 +1,74 @@
+"""What knobs and trims share: a track with a wiper on it."""
+
+from pedalwright.circuit.part import Part
+from pedalwright.circuit.primitives import Primitive, Resistance
+from pedalwright.devices.device import Pin
+from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
+from pedalwright.units.values import Quantity
+
+PINS = (
+    Pin(name="1", aliases=("ccw",), says="counter-clockwise end of the track"),
+    Pin(name="2", aliases=("wiper",), says="the wiper"),
+    Pin(name="3", aliases=("cw",), says="clockwise end of the track"),
+)
+LAWS = ("linear", "audio", "reverse-audio")
+HALF_TURN = 5.0
+FULL_TURN = 10.0
+END_OHMS = 1.0
+"""Resistance left at an end stop: 1.0 to 1.2 ohm measured on six parts (Holmes and van Walstijn, DAFx-19)."""
+AUDIO_MIDDLE = 0.15
+"""Fraction of the track below the wiper at half turn, audio law: the maker's 15A law and three measured parts
+(15.1 to 16.8 %) in Holmes and van Walstijn, DAFx-19."""
+OPTIONS = {"middle": "fraction of an audio track below the wiper at half turn (15 % unless stated)"}
+SMALLEST_OHMS, LARGEST_OHMS = 10.0, 1e8
+
+
+def track_fraction(part: Part) -> float:
+    """Fraction of the track between lug 1 and the wiper at the part's setting, 0..1, end stops not counted."""
+    turn = turn_of(part)
+    middle = option_number(part, "middle", Quantity.FRACTION) or AUDIO_MIDDLE
+    if part.law == "audio":
+        return _audio(turn, middle)
+    if part.law == "reverse-audio":
+        return 1.0 - _audio(1.0 - turn, middle)
+    return turn
+
+
+def turn_of(part: Part) -> float:
+    """The setting as a fraction of the whole turn; half a turn when the text gives none."""
+    setting = HALF_TURN if part.setting is None else float(part.setting)
+    return setting / FULL_TURN
+
+
+def _audio(turn: float, middle: float) -> float:
+    base = ((1 - middle) / middle) ** 2
+    return float((base**turn - 1) / (base - 1)) if base != 1 else turn
+
+
+def halves(part: Part) -> tuple[Primitive, ...]:
+    """The two parts of the track; the end resistance is taken from the track, so they always add up to it."""
+    track_ohms = part.value or 0.0
+    lower = END_OHMS + track_fraction(part) * (track_ohms - 2 * END_OHMS)
+    ends = ((("1", "2"), lower), (("2", "3"), track_ohms - lower))
+    return tuple(
+        Resistance(owner=part.ref, name=f"{part.ref}.{a}-{b}", a=part.net(a), b=part.net(b), ohms=ohms)
+        for (a, b), ohms in ends
+    )
+
+
+def check(part: Part) -> tuple[Sentences, ...]:
+    """Sentences about a track that cannot be, a law that is none, a setting off the dial."""
+    found = [
+        *value_mistakes(part, Quantity.RESISTANCE, SMALLEST_OHMS, LARGEST_OHMS),
+        *option_mistakes(part, {"middle": Quantity.FRACTION}),
+    ]
+    if part.law not in LAWS:
+        found.append((f"{part.ref}: '{part.law}' is not a law of a track.", "The law says how resistance follows the turn.",
+                      f"Write one of: {', '.join(LAWS)}."))  # fmt: skip
+    if isinstance(part.setting, str) or not 0 <= turn_of(part) <= 1:
+        found.append((f"{part.ref} cannot stand at {part.setting}.", "A dial goes from 0 to 10.", "Write at 5, for instance."))
+    middle = option_number(part, "middle", Quantity.FRACTION)
+    if middle is not None and not 0.01 <= middle <= 0.5:
+        found.append((f"{part.ref}: middle={part.option('middle')} is not the middle of an audio track.",
+                      "Tracks are made from 5 % to 30 %.", "Write middle=15% for instance."))  # fmt: skip
+    return tuple(found)

@@ -1,0 +1,120 @@
+"""What operational amplifiers share, whether one, two or four sit in the package."""
+
+from collections.abc import Callable
+
+from pedalwright.circuit.part import Part
+from pedalwright.circuit.primitives import ClippingAmplifier, CurrentSource, Primitive, SupplyDraw
+from pedalwright.devices.device import AmplifierUnit, Device, Pin, is_unused
+from pedalwright.devices.kinds._opamp_types import Types
+from pedalwright.devices.part_facts import Sentences, figure
+
+PIN_SAYS = {"inv": "inverting input", "non": "non-inverting input", "out": "output"}
+SUPPLY_PINS = {"v+": "the more positive supply pin", "v-": "the more negative supply pin"}
+
+
+def opamp_device(
+    *, kind: str, title: str, says: str, sections: str, types: Types, numbers: dict[str, str], page: str
+) -> Device:
+    """An entry for a package with these sections (an empty string for a single) and package pin numbers."""
+    default_type = next(iter(types))
+
+    def expand(part: Part) -> tuple[Primitive, ...]:
+        units = [unit for unit in amplifiers(part) if not _is_idle(part, unit)]
+        amplifying = [primitive for unit in units for primitive in _section(unit, types, default_type)]
+        supply_a = figure(part, "supply_a", types, default_type) * max(len(sections), 1)
+        draw = SupplyDraw(
+            owner=part.ref, name=f"{part.ref}/supply", plus=part.net("v+"), minus=part.net("v-"), dc_a=supply_a
+        )
+        return (*amplifying, draw)
+
+    def amplifiers(part: Part) -> tuple[AmplifierUnit, ...]:
+        return tuple(_unit(part, section) for section in (sections or ("",)))
+
+    return Device(
+        kind=kind,
+        title=title,
+        says=says,
+        letters=("U",),
+        family="opamp",
+        pins=_pins(sections, numbers),
+        types=types,
+        default_type=default_type,
+        sections=tuple(sections),
+        expand=expand,
+        amplifiers=amplifiers,
+        check=_checker(types),
+        page=page,
+    )
+
+
+def _pins(sections: str, numbers: dict[str, str]) -> tuple[Pin, ...]:
+    names = [f"{section}.{pin}" if section else pin for section in (sections or ("",)) for pin in PIN_SAYS]
+    says = PIN_SAYS | SUPPLY_PINS
+    return tuple(
+        Pin(name=name, aliases=(numbers[name],) if name in numbers else (), says=says[name.rpartition(".")[2]])
+        for name in (*names, *SUPPLY_PINS)
+    )
+
+
+def _unit(part: Part, section: str) -> AmplifierUnit:
+    prefix = f"{section}." if section else ""
+    return AmplifierUnit(
+        ref=part.ref + section,
+        part=part,
+        non_inverting=part.net(f"{prefix}non"),
+        inverting=part.net(f"{prefix}inv"),
+        output=part.net(f"{prefix}out"),
+    )
+
+
+def _is_idle(part: Part, unit: AmplifierUnit) -> bool:
+    """True for a section the text never mentions: it still draws its supply current but touches no net."""
+    prefix = f"{part.ref}/"
+    return all(net.startswith(prefix) for net in (unit.non_inverting, unit.inverting, unit.output))
+
+
+def _section(unit: AmplifierUnit, types: Types, default_type: str) -> list[Primitive]:
+    part = unit.part
+
+    def of_type(name: str) -> float:
+        return figure(part, name, types, default_type)
+
+    amplifier = ClippingAmplifier(
+        owner=unit.ref,
+        name=unit.ref,
+        non_inverting=unit.non_inverting,
+        inverting=unit.inverting,
+        output=unit.output,
+        positive_rail=part.net("v+"),
+        negative_rail=part.net("v-"),
+        dc_gain=of_type("dc_gain"),
+        gain_bandwidth_hz=of_type("gain_bandwidth_hz"),
+        high_headroom_v=of_type("high_headroom_v"),
+        low_headroom_v=of_type("low_headroom_v"),
+        slew_v_per_s=of_type("slew_v_per_s"),
+    )
+    bias = of_type("bias_a")
+    return [amplifier, _bias(unit, "+", unit.non_inverting, bias), _bias(unit, "-", unit.inverting, bias)]
+
+
+def _bias(unit: AmplifierUnit, sign: str, net: str, bias_a: float) -> CurrentSource:
+    """Current into the pin comes out at the negative supply; current out of it was drawn from the positive one."""
+    name = f"{unit.ref}/bias{sign}"
+    if bias_a >= 0:
+        return CurrentSource(owner=unit.ref, name=name, a=net, b=unit.part.net("v-"), dc_a=bias_a)
+    return CurrentSource(owner=unit.ref, name=name, a=unit.part.net("v+"), b=net, dc_a=-bias_a)
+
+
+def _checker(types: Types) -> Callable[[Part], tuple[Sentences, ...]]:
+    def check(part: Part) -> tuple[Sentences, ...]:
+        found: list[Sentences] = []
+        if part.type not in types:
+            what = f"{part.ref}: no figures for the type {part.type}." if part.type else f"{part.ref} has no type."
+            found.append((what, "Gain, noise and headroom depend on it.", f"Write one of: {', '.join(types)}."))
+        for pin, example in (("v+", "v+=VA"), ("v-", "v-=gnd")):
+            if is_unused(part, pin):
+                found.append((f"{part.ref} has no {pin} pin written.", "An amplifier without a supply does nothing.",
+                              f"Add {example} (with the net that feeds it) to the line of {part.ref}."))  # fmt: skip
+        return tuple(found)
+
+    return check

@@ -1,0 +1,42 @@
+"""A resistor: turns current into voltage and the other way round; sets gains, corners, bias and currents.
+
+Carbon and metal film parts are plain ohms at every audio frequency. A resistor of 0R is a wire link. A resistor
+that carries supply current gets warm: its rating (0.25 W for the usual size) must be at least twice what it
+dissipates (common practice, no source).
+"""
+
+from pedalwright.circuit.part import Part
+from pedalwright.circuit.primitives import Primitive, Resistance, Short
+from pedalwright.devices.device import Device
+from pedalwright.devices.part_facts import Sentences, value_mistakes
+from pedalwright.devices.two_pin import PLAIN
+from pedalwright.units.values import Quantity
+
+SMALLEST_OHMS, LARGEST_OHMS = 1e-3, 1e10
+
+
+def _expand(part: Part) -> tuple[Primitive, ...]:
+    a, b = part.nets
+    if not part.value:
+        return (Short(owner=part.ref, name=part.ref, a=a, b=b),)
+    return (Resistance(owner=part.ref, name=part.ref, a=a, b=b, ohms=part.value),)
+
+
+def _check(part: Part) -> tuple[Sentences, ...]:
+    if part.value == 0:
+        return ()
+    return value_mistakes(part, Quantity.RESISTANCE, SMALLEST_OHMS, LARGEST_OHMS)
+
+
+DEVICE = Device(
+    kind="resistor",
+    title="Resistor",
+    says="a fixed resistance; 0R is a wire link",
+    letters=("R",),
+    family="resistor",
+    pins=PLAIN,
+    value_of="resistance",
+    expand=_expand,
+    check=_check,
+    page=__doc__ or "",
+)
