@@ -1,0 +1,65 @@
+"""Written -> Circuit: every statement is taken in, then the nets are joined and the whole is looked over."""
+
+from pedalwright.circuit.circuit import Circuit
+from pedalwright.notation.draft import Draft
+from pedalwright.notation.joining import join_up
+from pedalwright.notation.limits import MOST_PARTS
+from pedalwright.notation.notebook import Notebook
+from pedalwright.notation.understand_controls import take_control
+from pedalwright.notation.understand_headings import take_heading, take_point
+from pedalwright.notation.understand_parts import take_part
+from pedalwright.notation.understand_ports import take_port
+from pedalwright.notation.understand_walks import take_walk
+from pedalwright.notation.understand_wants import take_wish
+from pedalwright.notation.written import Command, Heading, Point, Walk, Wish, Written, WrittenLine
+
+_COMMANDS = {
+    "supply": take_port,
+    "input": take_port,
+    "output": take_port,
+    "part": take_part,
+    "knob": take_control,
+    "trim": take_control,
+    "switch": take_control,
+}
+
+
+def understand(written: Written, notebook: Notebook) -> Circuit | None:
+    """The circuit a text describes, or None when the notebook holds mistakes."""
+    draft = Draft(notebook)
+    for line in written.lines:
+        _take(draft, line)
+    if not draft.parts and not notebook.has_mistakes:
+        notebook.mistake(
+            "text.empty", None, "There is no part in this text.", "A circuit is made of walks through parts.",
+            "Write at least one walk: IN > C1 100n > R1 10k > gnd",
+        )  # fmt: skip
+    if len(draft.parts) > MOST_PARTS:
+        last = list(draft.parts.values())[MOST_PARTS]
+        notebook.mistake(
+            "text.too-many-parts", last.span, f"The text has {len(draft.parts)} parts.",
+            f"At most {MOST_PARTS} are read; a pedal has a few dozen.", "Split it into several pedals.",
+        )  # fmt: skip
+        return None
+    return join_up(draft)
+
+
+def _take(draft: Draft, line: WrittenLine) -> None:
+    """Take one line in. Words of lines that fail are doubtful: no remark is made about parts they may have named."""
+    mistakes = draft.notebook.mistakes
+    match line.statement:
+        case Walk() as walk:
+            take_walk(draft, line, walk)
+        case Command() as command:
+            _COMMANDS[command.keyword.text](draft, line, command)
+        case Heading() as heading:
+            take_heading(draft, line, heading)
+        case Point() as point:
+            take_point(draft, line, point)
+        case Wish() as wish:
+            take_wish(draft, line, wish)
+        case None:
+            pass
+    if not line.readable or draft.notebook.mistakes > mistakes:
+        body = line.text.split("#", 1)[0]
+        draft.doubtful.update(word.strip(",;:()") for word in body.replace("=", " ").replace(">", " ").split())

@@ -1,0 +1,121 @@
+"""``supply``, ``input`` and ``output``: where the circuit meets the world."""
+
+from pedalwright.circuit.ports import SignalInput, SignalOutput, Supply
+from pedalwright.circuit.span import Span
+from pedalwright.devices.sources import source_figures
+from pedalwright.notation.arguments import (
+    arguments_of,
+    enough_words,
+    known_word,
+    node,
+    read_above_zero,
+    read_value,
+    refuse_others,
+)
+from pedalwright.notation.draft import Draft, DraftPort
+from pedalwright.notation.written import Command, Word, WrittenLine
+from pedalwright.units.values import Quantity
+
+SUPPLY_SOURCES = ("wall", "battery")
+INPUT_SOURCES = ("pickup", "buffered", "line")
+
+
+def take_port(draft: Draft, line: WrittenLine, command: Command) -> None:
+    """Keep a supply, the input or the output."""
+    if not refuse_others(draft, line, command):
+        return
+    match command.keyword.text:
+        case "supply":
+            _take_supply(draft, line, command)
+        case "input":
+            _take_input(draft, line, command)
+        case _:
+            _take_output(draft, line, command)
+
+
+def _take_supply(draft: Draft, line: WrittenLine, command: Command) -> None:
+    if not enough_words(draft, line, command, ("net", "voltage", "source"), 4):
+        return
+    net, volts_word, source, *stated = arguments_of(command).words
+    volts = read_value(draft.notebook, line.span(volts_word), volts_word.text, Quantity.VOLTAGE)
+    known = known_word(draft, line, source, SUPPLY_SOURCES, "supply.source", "a source of supply")
+    if volts is None or not known:
+        return
+    if volts == 0:
+        draft.notebook.mistake("value.not-above-zero", line.span(volts_word), "A supply of 0 V feeds nothing.",
+                               "The net would be ground.", "Write its voltage, such as 9V.")  # fmt: skip
+        return
+    limits = _stated_range(draft, line, stated[0], volts) if stated else (volts, volts)
+    if limits is not None:
+        span = line.span(command.keyword, stated[0] if stated else source)
+        supply = Supply(net=net.text, volts=volts, source=source.text, low_v=limits[0], high_v=limits[1], span=span)
+        draft.ports.append(DraftPort(node=node(line, net), what=supply))
+
+
+def _stated_range(draft: Draft, line: WrittenLine, word: Word, volts: float) -> tuple[float, float] | None:
+    low_text, dots, high_text = word.text.partition("..")
+    if not (low_text and dots and high_text):
+        draft.notebook.mistake("supply.range", line.span(word), f"{word.text} is not a range of voltages.",
+                               "After the source stands, if anything, the range the supply is expected in.",
+                               "Write it without spaces: 7V..9.6V")  # fmt: skip
+        return None
+    low = read_value(draft.notebook, line.span(word), low_text, Quantity.VOLTAGE)
+    high = read_value(draft.notebook, line.span(word), high_text, Quantity.VOLTAGE)
+    if low is None or high is None:
+        return None
+    if not low <= volts <= high:
+        draft.notebook.mistake("supply.range", line.span(word), f"{volts:g} V does not lie in {word.text}.",
+                               "The range holds the nominal voltage, the lower end first.", "Write for instance 9V wall 8.5V..9.6V")  # fmt: skip
+        return None
+    return low, high
+
+
+def _take_input(draft: Draft, line: WrittenLine, command: Command) -> None:
+    if not enough_words(draft, line, command, ("net", "source (pickup, buffered, line, or ohms and a level)"), 3):
+        return
+    net, source, *level_word = arguments_of(command).words
+    span = line.span(command.keyword, level_word[0] if level_word else source)
+    if not level_word:
+        if known_word(draft, line, source, INPUT_SOURCES, "input.source", "a known source of signal"):
+            ohms, level_v = named_source(source.text)
+            _keep(draft, line, net, SignalInput(net=net.text, source=source.text, ohms=ohms, level_v=level_v, span=span))
+        return
+    if source.text in INPUT_SOURCES:
+        draft.notebook.mistake("statement.extra-word", line.span(level_word[0]), f"{source.text} has its own level.",
+                               "A source known by name brings its resistance and level with it.",
+                               "Leave the level away, or write both as numbers: input IN 10k 1V")  # fmt: skip
+        return
+    own_ohms = read_value(draft.notebook, line.span(source), source.text, Quantity.RESISTANCE)
+    own_level = read_above_zero(draft.notebook, line.span(level_word[0]), level_word[0].text, Quantity.VOLTAGE)
+    if own_ohms is not None and own_level is not None:
+        _keep(draft, line, net, SignalInput(net=net.text, source="custom", ohms=own_ohms, level_v=own_level, span=span))
+
+
+def named_source(name: str) -> tuple[float, float]:
+    """Resistance [ohm] and peak level [V] of a source known by name."""
+    figures = source_figures(name)
+    return figures.ohms, figures.level_v
+
+
+def _take_output(draft: Draft, line: WrittenLine, command: Command) -> None:
+    if not enough_words(draft, line, command, ("net", "load in ohms"), 2):
+        return
+    net, load = arguments_of(command).words
+    ohms = read_above_zero(draft.notebook, line.span(load), load.text, Quantity.RESISTANCE)
+    if ohms is not None:
+        span = line.span(command.keyword, load)
+        _keep(draft, line, net, SignalOutput(net=net.text, ohms=ohms, span=span))
+
+
+def _keep(draft: Draft, line: WrittenLine, net: Word, port: SignalInput | SignalOutput) -> None:
+    """Keep the input or output; a second one is a mistake."""
+    word = "input" if isinstance(port, SignalInput) else "output"
+    earlier = next((kept.what.span for kept in draft.ports if type(kept.what) is type(port)), None)
+    if earlier is None:
+        draft.ports.append(DraftPort(node=node(line, net), what=port))
+        return
+    draft.notebook.mistake(
+        f"{word}.twice", Span(line.number, port.span.column, port.span.end_column),
+        f"There is an {word} already, in line {earlier.line}.",
+        f"A pedal is worked out from one input to one output.", "Delete one of the two lines, or make it: point NET text",
+    )  # fmt: skip
