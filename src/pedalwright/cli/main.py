@@ -62,6 +62,9 @@ def _run(arguments: Sequence[str] | None) -> int:
     try:
         status = pedalwright.main(arguments, prog_name="pedalwright", standalone_mode=False)
     except SystemExit as stop:
+        if isinstance(stop.__context__, BrokenPipeError):
+            # rich answers a closed pipe by leaving with status 1, which here means "the circuit has faults".
+            raise stop.__context__ from None
         status = stop.code
     if status is None:
         return DONE
