@@ -5,6 +5,7 @@ result cannot be written. A verb returns its status, or None for 0.
 """
 
 import os
+import sys
 from collections.abc import Sequence
 
 import click
@@ -59,11 +60,16 @@ def pedalwright(context: click.Context, version: bool) -> None:
 
 
 def _run(arguments: Sequence[str] | None) -> int:
+    words = sys.argv[1:] if arguments is None else list(arguments)
     try:
-        status = pedalwright.main(arguments, prog_name="pedalwright", standalone_mode=False)
+        # Not click's own `main`: it leaves with status 1 when a pipe closes, which here means "faults found".
+        with pedalwright.make_context("pedalwright", words) as context:
+            status = pedalwright.invoke(context)
+    except click.exceptions.Exit as stop:
+        status = stop.exit_code
     except SystemExit as stop:
         if isinstance(stop.__context__, BrokenPipeError):
-            # rich answers a closed pipe by leaving with status 1, which here means "the circuit has faults".
+            # rich does the same.
             raise stop.__context__ from None
         status = stop.code
     if status is None:
