@@ -32,17 +32,20 @@ def device(kind: str) -> Device:
 
 
 def two_pin_device(letters: str, word: str, notes: tuple[str, ...] = ()) -> Device | None:
-    """The device of a two-pin part in a walk: ``R5 220k``, ``D1 1N4148``, ``D2 red (led)``, ``D3 5V1 (zener)``.
+    """The device of a two-pin part in a walk: ``R5 220k``, ``D1 1N4148``, ``D2 red (led)``, ``D3 5V1
+    (zener)``.
 
-    `letters` are those of the designator, `word` its value or type as written, `notes` the words in parentheses.
-    Ask `Device.type_named(word)` whether the word is a type; else it is a value of `Device.value_of`. None when no
-    device fits: letters of something else, or a diode type without figures.
+    `letters` are those of the designator, `word` its value or type as written, `notes` the words in
+    parentheses. Ask `Device.type_named(word)` whether the word is a type; else it is a value of
+    `Device.value_of`. None when no device fits: letters of something else, or a diode type without figures.
     """
     if letters in _WALKING:
         return device(_WALKING[letters])
     if letters != "D":
         return None
-    noted = [kind for note in notes for kind in (note.lower(), f"{note.lower()}-diode") if kind in diode_kinds()]
+    noted = [
+        kind for note in notes for kind in (note.lower(), f"{note.lower()}-diode") if kind in diode_kinds()
+    ]
     candidates = [device(kind) for kind in noted or diode_kinds()]
     by_type = next((entry for entry in candidates if entry.type_named(word)), None)
     if by_type is not None:
@@ -71,7 +74,9 @@ def diode_types() -> tuple[str, ...]:
 
 
 def expand_circuit(circuit: Circuit) -> tuple[Primitive, ...]:
-    """Everything the solver needs: parts in the order of the text, then supplies, the source ``input``, the ``output load``."""
+    """Everything the solver needs: parts in the order of the text, then supplies, the source ``input``, the
+    ``output load``.
+    """
     return tuple(_primitives(circuit))
 
 

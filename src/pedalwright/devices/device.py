@@ -8,7 +8,9 @@ from pedalwright.circuit.primitives import Primitive
 
 
 def unused_net(ref: str, pin: str) -> str:
-    """The net of a pin the text never mentions: ``U1/b.out``. The notation cannot write a slash, so it is alone there."""
+    """The net of a pin the text never mentions: ``U1/b.out``. The notation cannot write a slash, so it is
+    alone there.
+    """
     return f"{ref}/{pin}"
 
 
@@ -19,11 +21,12 @@ def is_unused(part: Part, pin: str) -> bool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pin:
-    """One pin: its `name`, other names it may be written with, and the net it is on when the text does not say.
+    """One pin: its `name`, other names it may be written with, and the net it is on when the text does not
+    say.
 
-    A pin of a section is named ``a.inv`` and written ``U1a.inv``; `aliases` hold package numbers where all types of
-    the kind agree on them. `default` may be a net name such as ``gnd``; empty means: unconnected unless written
-    (then its net is `unused_net`). `says` tells the builder what the pin is for.
+    A pin of a section is named ``a.inv`` and written ``U1a.inv``; `aliases` hold package numbers where all
+    types of the kind agree on them. `default` may be a net name such as ``gnd``; empty means: unconnected
+    unless written (then its net is `unused_net`). `says` tells the builder what the pin is for.
     """
 
     name: str
@@ -34,7 +37,9 @@ class Pin:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
-    """One figure of a type: its value in SI units, and where it comes from (a source key or ``from memory``)."""
+    """One figure of a type: its value in SI units, and where it comes from (a source key or ``from
+    memory``).
+    """
 
     value: float
     source: str
@@ -42,10 +47,11 @@ class Figure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AmplifierUnit:
-    """One amplifier inside a part, as recognisers see it: the name of its primitive, and the nets of its pins.
+    """One amplifier inside a part, as recognisers see it: the name of its primitive, and the nets of its
+    pins.
 
-    `ref` is the section's designator (``U1a``, ``U1`` for a single amplifier, ``U2/input-filter`` inside the echo
-    chip) and at the same time the name of its clipping-amplifier primitive.
+    `ref` is the section's designator (``U1a``, ``U1`` for a single amplifier, ``U2/input-filter`` inside
+    the echo chip) and at the same time the name of its clipping-amplifier primitive.
     """
 
     ref: str
@@ -71,14 +77,15 @@ class Worked:
 class Device:
     """One entry of the family.
 
-    `kind` is the word of the notation; `letters` the designator letters it may carry (IEEE 315 / IEC 81346, none for
-    parts with a name of their own); `family` groups kinds that recognisers treat alike (resistor, capacitor, inductor,
-    diode, bipolar, fet, opamp, regulator, echo-chip, knob, switch, jack, source, fuse, optocoupler). `types` maps a
-    type number to its figures; `pins` are in order (a device whose pins depend on the text computes them in `pins_of`
-    from a part that has everything but its pins; ask `pins_for`). `options` are the ``key=value`` words it
-    understands besides its pins. `expand` gives the primitives of one part, `amplifiers` its amplifier sections. `check`
-    returns sentences (what, why, cure) about a part whose value, type, pins or options cannot be used; `expand` may
-    be called only when `check` is silent. `page` is the module's docstring: the device's page in the manual.
+    `kind` is the word of the notation; `letters` the designator letters it may carry (IEEE 315 / IEC 81346,
+    none for parts with a name of their own); `family` groups kinds that recognisers treat alike (resistor,
+    capacitor, inductor, diode, bipolar, fet, opamp, regulator, echo-chip, knob, switch, jack, source, fuse,
+    optocoupler). `types` maps a type number to its figures; `pins` are in order (a device whose pins depend
+    on the text computes them in `pins_of` from a part that has everything but its pins; ask `pins_for`).
+    `options` are the ``key=value`` words it understands besides its pins. `expand` gives the primitives of
+    one part, `amplifiers` its amplifier sections. `check` returns sentences (what, why, cure) about a part
+    whose value, type, pins or options cannot be used; `expand` may be called only when `check` is silent.
+    `page` is the module's docstring: the device's page in the manual.
     """
 
     kind: str
@@ -91,7 +98,9 @@ class Device:
     types: Mapping[str, Mapping[str, Figure]] = field(default_factory=dict)
     default_type: str = ""
     value_of: str = ""
-    """the quantity the part's value is: resistance, capacitance, inductance, voltage, current; empty when it takes none"""
+    """the quantity the part's value is: resistance, capacitance, inductance, voltage, current; empty when
+    it takes none
+    """
     sections: tuple[str, ...] = ()
     """letters of the sections of a package (``a``, ``b``); their pins are written U1a.inv"""
     amplifiers: Callable[[Part], tuple[AmplifierUnit, ...]] = lambda part: ()

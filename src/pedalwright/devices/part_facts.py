@@ -1,6 +1,6 @@
 """What device entries ask about one part: the figures of its type, and its options as numbers."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from pedalwright.circuit.part import Part
 from pedalwright.devices.device import Figure
@@ -30,7 +30,9 @@ def figure(part: Part, name: str, types: Mapping[str, Mapping[str, Figure]], def
 
 
 def option_number(part: Part, key: str, quantity: Quantity) -> float | None:
-    """The number written as ``key=value``, or None when it is absent or cannot be read (`option_mistakes` tells)."""
+    """The number written as ``key=value``, or None when it is absent or cannot be read (`option_mistakes`
+    tells).
+    """
     written = part.option(key)
     if not written:
         return None
@@ -40,7 +42,9 @@ def option_number(part: Part, key: str, quantity: Quantity) -> float | None:
         return None
 
 
-def option_mistakes(part: Part, numbers: Mapping[str, Quantity], above_zero: bool = True) -> tuple[Sentences, ...]:
+def option_mistakes(
+    part: Part, numbers: Mapping[str, Quantity], above_zero: bool = True
+) -> tuple[Sentences, ...]:
     """Sentences about options that are not numbers, or not above zero where they must be."""
     found: list[Sentences] = []
     for key, quantity in numbers.items():
@@ -53,18 +57,43 @@ def option_mistakes(part: Part, numbers: Mapping[str, Quantity], above_zero: boo
             found.append((f"{part.ref}: {key}={written} cannot be read.", mistake.reason, mistake.cure))
             continue
         if above_zero and value <= 0:
-            found.append((f"{part.ref}: {key}={written} is not above zero.", f"{key} is {quantity.a_noun}.",
-                          f"Write {key}={quantity.value.example} for instance, or leave it away."))  # fmt: skip
+            found.append(
+                (
+                    f"{part.ref}: {key}={written} is not above zero.",
+                    f"{key} is {quantity.a_noun}.",
+                    f"Write {key}={quantity.value.example} for instance, or leave it away.",
+                )
+            )
     return tuple(found)
+
+
+def known_type(part: Part, types: Iterable[str]) -> tuple[Sentences, ...]:
+    """A sentence when the part names none of `types`."""
+    names = tuple(types)
+    if part.type in names:
+        return ()
+    what = f"{part.ref}: no figures for the type {part.type}." if part.type else f"{part.ref} has no type."
+    why = f"The numbers of a {part.kind} are those of its type."
+    return ((what, why, f"Write one of: {', '.join(names)}."),)
 
 
 def value_mistakes(part: Part, quantity: Quantity, low: float, high: float) -> tuple[Sentences, ...]:
     """Sentences about a missing value, or one no such part is made for (`low`..`high`, base unit)."""
     example = quantity.value.example
     if part.value is None:
-        return ((f"{part.ref} has no value.", f"A {part.kind} needs {quantity.a_noun}.", f"Write {part.ref} {example}."),)
+        return (
+            (
+                f"{part.ref} has no value.",
+                f"A {part.kind} needs {quantity.a_noun}.",
+                f"Write {part.ref} {example}.",
+            ),
+        )
     if not low <= part.value <= high:
-        return ((f"{part.ref} {part.value_text} is outside what a {part.kind} is made for.",
-                 f"The {quantity.noun} must lie between {low:g} and {high:g} {quantity.unit}.",
-                 f"Check the multiplier; write {part.ref} {example} for instance."),)  # fmt: skip
+        return (
+            (
+                f"{part.ref} {part.value_text} is outside what a {part.kind} is made for.",
+                f"The {quantity.noun} must lie between {low:g} and {high:g} {quantity.unit}.",
+                f"Check the multiplier; write {part.ref} {example} for instance.",
+            ),
+        )
     return ()

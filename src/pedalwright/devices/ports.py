@@ -8,7 +8,7 @@ from pedalwright.devices.sources import SourceFigures, source_figures, source_na
 INPUT = "input"
 OUTPUT_LOAD = "output load"
 BATTERY_OHMS = 2.0
-"""Internal resistance of a fresh 9 V alkaline battery; ten times that when it is nearly flat (from memory)."""
+"""Internal resistance of a fresh 9 V alkaline battery; ten times that when nearly flat (from memory)."""
 
 
 def supply_name(supply: Supply) -> str:
@@ -38,9 +38,13 @@ def expand_input(port: SignalInput) -> tuple[Primitive, ...]:
     if figures.henries:
         found.append(Inductance(owner=INPUT, name="input/coil", a=coil, b=port.net, henries=figures.henries))
     if figures.volume_ohms is not None:
-        found.append(Resistance(owner=INPUT, name="input/volume", a=port.net, b=GROUND, ohms=figures.volume_ohms))
+        found.append(
+            Resistance(owner=INPUT, name="input/volume", a=port.net, b=GROUND, ohms=figures.volume_ohms)
+        )
     if figures.farads:
-        found.append(Capacitance(owner=INPUT, name="input/cable", a=port.net, b=GROUND, farads=figures.farads))
+        found.append(
+            Capacitance(owner=INPUT, name="input/cable", a=port.net, b=GROUND, farads=figures.farads)
+        )
     return tuple(found)
 
 
@@ -52,5 +56,5 @@ def expand_output(port: SignalOutput) -> tuple[Primitive, ...]:
 def _figures_of(port: SignalInput) -> SourceFigures:
     if port.source in source_names():
         return source_figures(port.source)
-    # A source of no ohms at all is a voltage the net cannot be moved from; a milliohm keeps the arithmetic whole.
+    # A source of no ohms would pin its net whatever else drives it; a milliohm keeps the arithmetic whole.
     return SourceFigures(name=port.source, ohms=max(port.ohms, 1e-3), level_v=port.level_v)

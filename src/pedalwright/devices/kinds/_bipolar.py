@@ -1,11 +1,11 @@
 """What npn and pnp transistors share."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import BipolarTransistor, Capacitance, Junction, Primitive
 from pedalwright.devices.device import Device, Figure, Pin
-from pedalwright.devices.part_facts import Sentences, figure, option_mistakes, option_number
+from pedalwright.devices.part_facts import figure, known_type, option_mistakes, option_number
 from pedalwright.units.values import Quantity
 
 Types = Mapping[str, Mapping[str, Figure]]
@@ -42,7 +42,11 @@ def bipolar_device(*, kind: str, title: str, says: str, polarity: int, types: Ty
             leak_emission=of_type("leak_emission"),
         )
         feedback = Capacitance(
-            owner=part.ref, name=f"{part.ref}/base-collector", a=base, b=collector, farads=of_type("base_collector_f")
+            owner=part.ref,
+            name=f"{part.ref}/base-collector",
+            a=base,
+            b=collector,
+            farads=of_type("base_collector_f"),
         )
         return (transistor, feedback, *_leakage(part, of_type("cutoff_a"), base, collector, polarity))
 
@@ -56,31 +60,26 @@ def bipolar_device(*, kind: str, title: str, says: str, polarity: int, types: Ty
         types=types,
         default_type=default_type,
         expand=expand,
-        check=_checker(types),
+        check=lambda part: (*known_type(part, types), *option_mistakes(part, {"beta": Quantity.NUMBER})),
         options={"beta": "current gain measured on the part in hand"},
         page=page,
     )
 
 
 def _leakage(part: Part, cutoff_a: float, base: str, collector: str, polarity: int) -> tuple[Primitive, ...]:
-    """Collector-base leakage of a germanium part: a reversed junction that saturates at the cut-off current."""
+    """Collector-base leakage of a germanium part: a reversed junction that saturates at the cut-off
+    current.
+    """
     if not cutoff_a:
         return ()
     anode, cathode = (base, collector) if polarity > 0 else (collector, base)
     return (
         Junction(
-            owner=part.ref, name=f"{part.ref}/leakage", anode=anode, cathode=cathode,
-            saturation_a=cutoff_a, emission=1.0,
+            owner=part.ref,
+            name=f"{part.ref}/leakage",
+            anode=anode,
+            cathode=cathode,
+            saturation_a=cutoff_a,
+            emission=1.0,
         ),
-    )  # fmt: skip
-
-
-def _checker(types: Types) -> Callable[[Part], tuple[Sentences, ...]]:
-    def check(part: Part) -> tuple[Sentences, ...]:
-        found = option_mistakes(part, {"beta": Quantity.NUMBER})
-        if part.type in types:
-            return found
-        what = f"{part.ref}: no figures for the type {part.type}." if part.type else f"{part.ref} has no type."
-        return ((what, "Gain and bias depend on it.", f"Write one of: {', '.join(types)}."), *found)
-
-    return check
+    )

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Junction, Primitive, Resistance
 from pedalwright.devices.device import Figure
-from pedalwright.devices.part_facts import Sentences, figure
+from pedalwright.devices.part_facts import figure
 
 Types = Mapping[str, Mapping[str, Figure]]
 
@@ -17,9 +17,14 @@ def junction_and_series(
     anode, cathode = part.nets
     inner = f"{part.ref}/inner" if series_ohms else cathode
     junction = Junction(
-        owner=part.ref, name=part.ref, anode=anode, cathode=inner,
-        saturation_a=saturation_a, emission=emission, breakdown_v=breakdown_v,
-    )  # fmt: skip
+        owner=part.ref,
+        name=part.ref,
+        anode=anode,
+        cathode=inner,
+        saturation_a=saturation_a,
+        emission=emission,
+        breakdown_v=breakdown_v,
+    )
     if not series_ohms:
         return (junction,)
     return junction, Resistance(
@@ -37,15 +42,3 @@ def diode_of(types: Types, default_type: str) -> Callable[[Part], tuple[Primitiv
         return junction_and_series(part, saturation_a, emission, series_ohms)
 
     return expand
-
-
-def known_type(types: Types) -> Callable[[Part], tuple[Sentences, ...]]:
-    """A check that the part names one of `types`."""
-
-    def check(part: Part) -> tuple[Sentences, ...]:
-        if part.type in types:
-            return ()
-        what = f"{part.ref}: no figures for the type {part.type}." if part.type else f"{part.ref} has no type."
-        return ((what, f"Without them a {part.kind} has no numbers.", f"Write one of: {', '.join(types)}."),)
-
-    return check

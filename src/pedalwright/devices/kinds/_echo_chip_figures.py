@@ -20,7 +20,7 @@ FIGURES = {
     "destructive_supply_v": _figure(6.5, f"{_SHEET}: absolute maximum"),
     "reference_ohms": _figure(5.5e3, "published measurement at pin 2, 2021; another says around 6 kohm"),
     "integrator_ohms": _figure(4.7e3, f"{_SHEET}: block diagram"),
-    "time_pin_ohms": _figure(29.70 / 11.46 * 1e3, "from the published fit of the delay table, 11.46 ms/kohm and 29.70 ms"),
+    "time_pin_ohms": _figure(29.70 / 11.46 * 1e3, "from the fit of the delay table: 29.70 ms over 11.46 ms/kohm"),
     "delay_s_per_ohm": _figure(11.46e-6, "least squares on the 28 rows of the delay table; Wiltshire 2015"),
     "least_delay_s": _figure(29.70e-3, "least squares on the 28 rows of the delay table; Wiltshire 2015"),
     "least_start_ohms": _figure(1e3, f"{_SHEET}: note 5, clock may not start below it"),
@@ -34,7 +34,7 @@ FIGURES = {
     "supply_rejection_db": _figure(40.0, f"{_SHEET}: typical, 100 Hz"),
     "memory_bits": _figure(44_000.0, f"{_SHEET}: 44 Kbit"),
     "full_step_a": _figure(1.1e-3, "fitted to published slew measurements, 2021"),
-    "slope_a": _figure(1.05e-3, "published slew measurements, 2021: slope limit times integrator capacitance"),
+    "slope_a": _figure(1.05e-3, "published slew measurements, 2021: slope limit times capacitance"),
     "store_v": _figure(0.92, f"{_READING}: pins 7 and 8 at a supply of 4.97 V"),
     "store_supply_v": _figure(4.97, _READING),
     "store_ohms": _figure(35e3, "decay of the step store fitted to one published trace, 2021"),
@@ -56,4 +56,4 @@ DELAY_TABLE = (
     (723.0, 19e6, 36.6e-3, 0.14), (519.0, 20e6, 34.4e-3, 0.13), (288.0, 21e6, 32.6e-3, 0.13),
     (0.5, 22e6, 31.3e-3, 0.13),
 )  # fmt: skip
-"""Ohms from the time pin to ground, clock [Hz], delay [s], distortion [%]: the maker's table, V1.6, page 4."""
+"""Ohms from pin 6 to ground, clock [Hz], delay [s], distortion [%]: the maker's table, V1.6, page 4."""

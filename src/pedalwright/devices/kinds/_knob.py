@@ -3,7 +3,7 @@
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
 from pedalwright.devices.device import Pin
-from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
+from pedalwright.devices.part_facts import Sentences, value_mistakes
 from pedalwright.units.values import Quantity
 
 PINS = (
@@ -19,18 +19,16 @@ END_OHMS = 1.0
 AUDIO_MIDDLE = 0.15
 """Fraction of the track below the wiper at half turn, audio law: the maker's 15A law and three measured parts
 (15.1 to 16.8 %) in Holmes and van Walstijn, DAFx-19."""
-OPTIONS = {"middle": "fraction of an audio track below the wiper at half turn (15 % unless stated)"}
 SMALLEST_OHMS, LARGEST_OHMS = 10.0, 1e8
 
 
 def track_fraction(part: Part) -> float:
-    """Fraction of the track between lug 1 and the wiper at the part's setting, 0..1, end stops not counted."""
+    """Fraction of the track between lug 1 and the wiper at the part's setting, 0..1."""
     turn = turn_of(part)
-    middle = option_number(part, "middle", Quantity.FRACTION) or AUDIO_MIDDLE
     if part.law == "audio":
-        return _audio(turn, middle)
+        return _audio(turn)
     if part.law == "reverse-audio":
-        return 1.0 - _audio(1.0 - turn, middle)
+        return 1.0 - _audio(1.0 - turn)
     return turn
 
 
@@ -40,9 +38,9 @@ def turn_of(part: Part) -> float:
     return setting / FULL_TURN
 
 
-def _audio(turn: float, middle: float) -> float:
-    base = ((1 - middle) / middle) ** 2
-    return float((base**turn - 1) / (base - 1)) if base != 1 else turn
+def _audio(turn: float) -> float:
+    base = ((1 - AUDIO_MIDDLE) / AUDIO_MIDDLE) ** 2
+    return float((base**turn - 1) / (base - 1))
 
 
 def halves(part: Part) -> tuple[Primitive, ...]:
@@ -58,17 +56,12 @@ def halves(part: Part) -> tuple[Primitive, ...]:
 
 def check(part: Part) -> tuple[Sentences, ...]:
     """Sentences about a track that cannot be, a law that is none, a setting off the dial."""
-    found = [
-        *value_mistakes(part, Quantity.RESISTANCE, SMALLEST_OHMS, LARGEST_OHMS),
-        *option_mistakes(part, {"middle": Quantity.FRACTION}),
-    ]
+    found = [*value_mistakes(part, Quantity.RESISTANCE, SMALLEST_OHMS, LARGEST_OHMS)]
     if part.law not in LAWS:
-        found.append((f"{part.ref}: '{part.law}' is not a law of a track.", "The law says how resistance follows the turn.",
-                      f"Write one of: {', '.join(LAWS)}."))  # fmt: skip
+        what = f"{part.ref}: '{part.law}' is not a law of a track."
+        why = "The law says how resistance follows the turn."
+        found.append((what, why, f"Write one of: {', '.join(LAWS)}."))
     if isinstance(part.setting, str) or not 0 <= turn_of(part) <= 1:
-        found.append((f"{part.ref} cannot stand at {part.setting}.", "A dial goes from 0 to 10.", "Write at 5, for instance."))
-    middle = option_number(part, "middle", Quantity.FRACTION)
-    if middle is not None and not 0.01 <= middle <= 0.5:
-        found.append((f"{part.ref}: middle={part.option('middle')} is not the middle of an audio track.",
-                      "Tracks are made from 5 % to 30 %.", "Write middle=15% for instance."))  # fmt: skip
+        what = f"{part.ref} cannot stand at {part.setting}."
+        found.append((what, "A dial goes from 0 to 10.", "Write at 5, for instance."))
     return tuple(found)

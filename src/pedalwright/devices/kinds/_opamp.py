@@ -6,7 +6,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier, CurrentSource, Primitive, SupplyDraw
 from pedalwright.devices.device import AmplifierUnit, Device, Pin, is_unused
 from pedalwright.devices.kinds._opamp_types import Types
-from pedalwright.devices.part_facts import Sentences, figure
+from pedalwright.devices.part_facts import Sentences, figure, known_type
 
 PIN_SAYS = {"inv": "inverting input", "non": "non-inverting input", "out": "output"}
 SUPPLY_PINS = {"v+": "the more positive supply pin", "v-": "the more negative supply pin"}
@@ -23,7 +23,11 @@ def opamp_device(
         amplifying = [primitive for unit in units for primitive in _section(unit, types, default_type)]
         supply_a = figure(part, "supply_a", types, default_type) * max(len(sections), 1)
         draw = SupplyDraw(
-            owner=part.ref, name=f"{part.ref}/supply", plus=part.net("v+"), minus=part.net("v-"), dc_a=supply_a
+            owner=part.ref,
+            name=f"{part.ref}/supply",
+            plus=part.net("v+"),
+            minus=part.net("v-"),
+            dc_a=supply_a,
         )
         return (*amplifying, draw)
 
@@ -51,7 +55,9 @@ def _pins(sections: str, numbers: dict[str, str]) -> tuple[Pin, ...]:
     names = [f"{section}.{pin}" if section else pin for section in (sections or ("",)) for pin in PIN_SAYS]
     says = PIN_SAYS | SUPPLY_PINS
     return tuple(
-        Pin(name=name, aliases=(numbers[name],) if name in numbers else (), says=says[name.rpartition(".")[2]])
+        Pin(
+            name=name, aliases=(numbers[name],) if name in numbers else (), says=says[name.rpartition(".")[2]]
+        )
         for name in (*names, *SUPPLY_PINS)
     )
 
@@ -98,7 +104,9 @@ def _section(unit: AmplifierUnit, types: Types, default_type: str) -> list[Primi
 
 
 def _bias(unit: AmplifierUnit, sign: str, net: str, bias_a: float) -> CurrentSource:
-    """Current into the pin comes out at the negative supply; current out of it was drawn from the positive one."""
+    """Current into the pin comes out at the negative supply; current out of it was drawn from the positive
+    one.
+    """
     name = f"{unit.ref}/bias{sign}"
     if bias_a >= 0:
         return CurrentSource(owner=unit.ref, name=name, a=net, b=unit.part.net("v-"), dc_a=bias_a)
@@ -107,14 +115,12 @@ def _bias(unit: AmplifierUnit, sign: str, net: str, bias_a: float) -> CurrentSou
 
 def _checker(types: Types) -> Callable[[Part], tuple[Sentences, ...]]:
     def check(part: Part) -> tuple[Sentences, ...]:
-        found: list[Sentences] = []
-        if part.type not in types:
-            what = f"{part.ref}: no figures for the type {part.type}." if part.type else f"{part.ref} has no type."
-            found.append((what, "Gain, noise and headroom depend on it.", f"Write one of: {', '.join(types)}."))
+        found = [*known_type(part, types)]
         for pin, example in (("v+", "v+=VA"), ("v-", "v-=gnd")):
             if is_unused(part, pin):
-                found.append((f"{part.ref} has no {pin} pin written.", "An amplifier without a supply does nothing.",
-                              f"Add {example} (with the net that feeds it) to the line of {part.ref}."))  # fmt: skip
+                cure = f"Add {example} (with the net that feeds it) to the line of {part.ref}."
+                why = "An amplifier without a supply does nothing."
+                found.append((f"{part.ref} has no {pin} pin written.", why, cure))
         return tuple(found)
 
     return check

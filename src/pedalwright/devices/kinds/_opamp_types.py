@@ -1,8 +1,8 @@
 """Figures of plain operational amplifiers, per amplifier, each with its source.
 
-`bias_a` is positive when it flows into the pin. Headrooms are how far the output stays from its rails into a light
-load (10 kohm). `noise_corner_hz` is where 1/f noise equals the white noise. Makers re-spin these parts under the
-same number, so the sheet's revision stands with the figure.
+`bias_a` is positive when it flows into the pin. Headrooms are how far the output stays from its rails into
+a light load (10 kohm). `noise_corner_hz` is where 1/f noise equals the white noise. Makers re-spin these
+parts under the same number, so the sheet's revision stands with the figure.
 """
 
 from collections.abc import Mapping
@@ -15,7 +15,9 @@ TL07X = figures(
     gain_bandwidth_hz=3e6, slew_v_per_s=13e6, high_headroom_v=1.5, low_headroom_v=1.5,
     noise_v_per_root_hz=18e-9, noise_a_per_root_hz=0.01e-12, supply_a=1.4e-3,
     least_supply_v=10.0, most_supply_v=36.0,
-) | figures(MEMORY, dc_gain=200e3, bias_a=65e-12, noise_corner_hz=200.0, noise_current_corner_hz=0.0)  # fmt: skip
+) | figures(
+    MEMORY, dc_gain=200e3, bias_a=65e-12, noise_corner_hz=200.0, noise_current_corner_hz=0.0
+)  # fmt: skip
 
 TL08X = figures(
     MEMORY,
@@ -121,7 +123,8 @@ SINGLE: Types = {
 }  # fmt: skip
 DUAL: Types = {
     "TL072": TL07X, "TL082": TL08X, "NE5532": NE5532, "RC4558": RC4558, "4558": RC4558, "RC4580": RC4580,
-    "4580": RC4580, "LM358": LM358, "MCP6002": MCP600X, "TLC272": TLC27X, "TLC2272": TLC227X, "OPA2134": OPA134,
+    "4580": RC4580, "LM358": LM358, "MCP6002": MCP600X, "TLC272": TLC27X, "TLC2272": TLC227X,
+    "OPA2134": OPA134,
 }  # fmt: skip
 QUAD: Types = {
     "TL074": TL07X, "TL084": TL08X, "LM324": LM324, "MCP6004": MCP600X, "TLC274": TLC27X, "TLC2274": TLC227X,

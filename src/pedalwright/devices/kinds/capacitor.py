@@ -1,15 +1,18 @@
-"""A capacitor: passes change and blocks standing voltage; couples stages, sets corners, holds supplies still.
+"""A capacitor: passes change and blocks standing voltage; couples stages, sets corners, holds supplies
+still.
 
-The words in parentheses say what it is made of: film, ceramic, electrolytic or tantalum, and its rated voltage (16V).
-Electrolytic and tantalum parts leak a little direct current and have a plus end: the left end of the walk.
-A reversed or overvolted electrolytic heats up, vents or bursts; a reversed tantalum can catch fire. Wear eye protection
-at the first power-up, check the plus end twice, and choose a rating well above the voltage (16 V on a 9 V line).
+The words in parentheses say what it is made of: film, ceramic, electrolytic or tantalum, and its rated
+voltage (16V). Electrolytic and tantalum parts leak a little direct current and have a plus end: the left
+end of the walk. A reversed or overvolted electrolytic heats up, vents or bursts; a reversed tantalum can
+catch fire. Wear eye protection at the first power-up, check the plus end twice, and choose a rating well
+above the voltage (16 V on a 9 V line).
 
-Leakage: the usual sheet limit of a general-purpose aluminium part is 0.01 C V (microamperes, microfarads, volts)
-after minutes at rated voltage (from memory); a part in use settles at about a tenth of it (common practice, no
-source). A tenth of the limit is a resistance of 1000 s / C: 100 Mohm for 10 uF. `leak=` states it in ohms instead.
-Series resistance: tan(delta) of 0.14 at 120 Hz (a 25 V part, from memory) means 1.9 ohm for 100 uF. In the places
-pedals use these parts it changes nothing by one per cent, so it is modelled only where `esr=` states it.
+Leakage: the usual sheet limit of a general-purpose aluminium part is 0.01 C V (microamperes, microfarads,
+volts) after minutes at rated voltage (from memory); a part in use settles at about a tenth of it (common
+practice, no source). A tenth of the limit is a resistance of 1000 s / C: 100 Mohm for 10 uF. `leak=` states
+it in ohms instead. Series resistance: tan(delta) of 0.14 at 120 Hz (a 25 V part, from memory) means 1.9 ohm
+for 100 uF. In the places pedals use these parts it changes nothing by one per cent, so it is modelled only
+where `esr=` states it.
 """
 
 import math

@@ -1,17 +1,20 @@
-"""The echo chip: sixteen pins, five volts, a delay of 31 ms to about a second, four inverting amplifiers around it.
+"""The echo chip: sixteen pins, five volts, a delay of 31 ms to about a second, four inverting amplifiers
+around it.
 
-The input filter (pins 16, 15) feeds a coder (pins 10, 9) that turns the sound into a stream of single bits; a memory
-of 44 kbit delays them; the decoder (pins 11, 12) turns them back; the output filter (pins 13, 14) smooths what comes
-out. All four amplifiers share one reference at half the supply (pin 2). The current drawn out of pin 6 sets the clock: the more
-resistance, the longer the delay, and the more noise. Less than 1 kohm there at switch-on may keep the clock from starting.
+The input filter (pins 16, 15) feeds a coder (pins 10, 9) that turns the sound into a stream of single bits;
+a memory of 44 kbit delays them; the decoder (pins 11, 12) turns them back; the output filter (pins 13, 14)
+smooths what comes out. All four amplifiers share one reference at half the supply (pin 2). The current
+drawn out of pin 6 sets the clock: the more resistance, the longer the delay, and the more noise. Less than
+1 kohm there at switch-on may keep the clock from starting.
 
-It dies above 6.5 V: fit its 5 V regulator the right way round and measure its output before the chip goes into its
-socket. Decouple pin 1 with 100 nF and 47 to 100 uF at the pin, pin 2 with 47 uF.
+It dies above 6.5 V: fit its 5 V regulator the right way round and measure its output before the chip goes
+into its socket. Decouple pin 1 with 100 nF and 47 to 100 uF at the pin, pin 2 with 47 uF.
 
-What is modelled: the supply current, the reference, the four amplifiers with their swing, the two integrator
-resistors, the time pin as half the supply behind 2.59 kohm, and the resting voltage of pins 5, 7 and 8. The comparator,
-the memory and the delayed path are not among the primitives: the output side rests at the reference. The gain and speed of
-the inner amplifiers are published nowhere; the figures used are assumptions and say so.
+What is modelled: the supply current, the reference, the four amplifiers with their swing, the two
+integrator resistors, the time pin as half the supply behind 2.59 kohm, and the resting voltage of pins 5, 7
+and 8. The comparator, the memory and the delayed path are not among the primitives: the output side rests
+at the reference. The gain and speed of the inner amplifiers are published nowhere; the figures used are
+assumptions and say so.
 """
 
 from pedalwright.circuit.part import Part
@@ -37,7 +40,11 @@ PINS = (
     Pin(name="9", aliases=("op1-out", "coder-out"), says="coder integrator output"),
     Pin(name="10", aliases=("op1-in", "coder-in"), says="coder integrator inverting input"),
     Pin(name="11", aliases=("op2-in", "decoder-in"), says="decoder integrator inverting input"),
-    Pin(name="12", aliases=("op2-out", "decoder-out"), says="decoder integrator output: the delayed sound, unfiltered"),
+    Pin(
+        name="12",
+        aliases=("op2-out", "decoder-out"),
+        says="decoder integrator output: the delayed sound, unfiltered",
+    ),
     Pin(name="13", aliases=("lpf2-in", "output-filter-in"), says="output filter inverting input"),
     Pin(name="14", aliases=("lpf2-out", "output-filter-out"), says="output filter output: the delayed sound"),
     Pin(name="15", aliases=("lpf1-out", "input-filter-out"), says="input filter output, into the coder"),
@@ -108,14 +115,20 @@ def _amplifier(unit: AmplifierUnit, supply: str, ground: str) -> ClippingAmplifi
 def _integrators(part: Part) -> list[Resistance]:
     return [
         Resistance(
-            owner=part.ref, name=f"{part.ref}/{role}-integrator",
-            a=part.net(inverting), b=part.net(output), ohms=_figure("integrator_ohms"),
+            owner=part.ref,
+            name=f"{part.ref}/{role}-integrator",
+            a=part.net(inverting),
+            b=part.net(output),
+            ohms=_figure("integrator_ohms"),
         )
-        for role, (inverting, output) in AMPLIFIER_PINS.items() if role in ("coder", "decoder")
-    ]  # fmt: skip
+        for role, (inverting, output) in AMPLIFIER_PINS.items()
+        if role in ("coder", "decoder")
+    ]
 
 
-def _half_supply(part: Part, word: str, pin: str, ground_pin: str, ohms: float) -> tuple[Resistance, Resistance]:
+def _half_supply(
+    part: Part, word: str, pin: str, ground_pin: str, ohms: float
+) -> tuple[Resistance, Resistance]:
     """Half the supply behind `ohms`: two equal resistors of twice that."""
     return _divider(part, word, pin, ground_pin, 2 * ohms, 2 * ohms)
 
@@ -146,7 +159,8 @@ def _resting(part: Part) -> list[Resistance]:
 def _draw(part: Part, dividers: list[Resistance]) -> SupplyDraw:
     """The typical supply current, less what the dividers above already take at 5 V."""
     taken_a = sum(
-        _figure("nominal_supply_v") / (upper.ohms + lower.ohms) for upper, lower in zip(dividers[::2], dividers[1::2])
+        _figure("nominal_supply_v") / (upper.ohms + lower.ohms)
+        for upper, lower in zip(dividers[::2], dividers[1::2], strict=True)
     )
     return SupplyDraw(
         owner=part.ref,
@@ -159,8 +173,13 @@ def _draw(part: Part, dividers: list[Resistance]) -> SupplyDraw:
 
 def _check(part: Part) -> tuple[Sentences, ...]:
     if is_unused(part, SUPPLY):
-        return ((f"{part.ref} has no supply written.", "The echo chip needs 5 V on pin 1.",
-                 f"Add supply=V5 (with the net of its regulator) to the line of {part.ref}."),)  # fmt: skip
+        return (
+            (
+                f"{part.ref} has no supply written.",
+                "The echo chip needs 5 V on pin 1.",
+                f"Add supply=V5 (with the net of its regulator) to the line of {part.ref}.",
+            ),
+        )
     return ()
 
 

@@ -1,13 +1,14 @@
-"""A germanium point-contact diode: conducts one way at 0.2 to 0.4 V with a soft knee; a gentle audio clipper.
+"""A germanium point-contact diode: conducts one way at 0.2 to 0.4 V with a soft knee; a gentle audio
+clipper.
 
-No two are alike, heat changes them, and soldering slowly ruins them: keep the iron's visit short and clip something cool
-on the lead. The cards are remembered ones that respect the sheet limits; measure your own parts before trusting a
-clipping level to better than 50 mV.
+No two are alike, heat changes them, and soldering slowly ruins them: keep the iron's visit short and clip
+something cool on the lead. The cards are remembered ones that respect the sheet limits; measure your own
+parts before trusting a clipping level to better than 50 mV.
 """
 
 from pedalwright.devices.device import Device
-from pedalwright.devices.kinds._diode import diode_of, known_type
-from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.kinds._diode import diode_of
+from pedalwright.devices.part_facts import MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
 
 TYPES = {
@@ -29,6 +30,6 @@ DEVICE = Device(
     types=TYPES,
     default_type="1N34A",
     expand=diode_of(TYPES, "1N34A"),
-    check=known_type(TYPES),
+    check=lambda part: known_type(part, TYPES),
     page=__doc__ or "",
 )

@@ -1,17 +1,19 @@
 """A light-emitting diode: shows that the pedal is on, and clips audio at a higher voltage than silicon.
 
-The colour sets the forward voltage: about 2 V for red, yellow and green, 3.2 V for blue and white. It needs a series
-resistor: straight across a supply it burns out. It stands only about 5 V backwards. Do not look into bright types.
+The colour sets the forward voltage: about 2 V for red, yellow and green, 3.2 V for blue and white. It needs
+a series resistor: straight across a supply it burns out. It stands only about 5 V backwards. Do not look
+into bright types.
 
-Each card is fixed by the forward voltage at 20 mA (its source is named) and a remembered emission and series
-resistance that give the usual voltage at 1 mA; between makers of one colour expect 0.2 V of difference.
+Each card is fixed by the forward voltage at 20 mA (its source is named) and a remembered emission and
+series resistance that give the usual voltage at 1 mA; between makers of one colour expect 0.2 V of
+difference.
 """
 
 import math
 
 from pedalwright.devices.device import Device, Figure
-from pedalwright.devices.kinds._diode import diode_of, known_type
-from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.kinds._diode import diode_of
+from pedalwright.devices.part_facts import MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
 
 CARD_A = 0.02
@@ -24,7 +26,9 @@ def _card(forward_v: float, source: str, emission: float, series_ohms: float) ->
     saturation_a = CARD_A / math.exp(junction_v / (emission * THERMAL_V))
     return {
         **figures(f"forward voltage: {source}; slope: {MEMORY}", saturation_a=saturation_a),
-        **figures(MEMORY, emission=emission, series_ohms=series_ohms, most_reverse_v=5.0, most_forward_a=0.02),
+        **figures(
+            MEMORY, emission=emission, series_ohms=series_ohms, most_reverse_v=5.0, most_forward_a=0.02
+        ),
         **figures(source, forward_v=forward_v),
     }
 
@@ -47,6 +51,6 @@ DEVICE = Device(
     types=TYPES,
     default_type="red",
     expand=diode_of(TYPES, "red"),
-    check=known_type(TYPES),
+    check=lambda part: known_type(part, TYPES),
     page=__doc__ or "",
 )

@@ -1,8 +1,9 @@
-"""A single operational amplifier: the difference of its inputs, amplified until feedback makes that difference vanish.
+"""A single operational amplifier: the difference of its inputs, amplified until feedback makes that
+difference vanish.
 
 It cannot move its output quite to its supplies, faster than its slew rate, or with more gain than its
-gain-bandwidth product allows; and its inputs take or give a small bias current. Pin numbers differ between single types: read
-the sheet of the part in hand.
+gain-bandwidth product allows; and its inputs take or give a small bias current. Pin numbers differ between
+single types: read the sheet of the part in hand.
 """
 
 from pedalwright.devices.kinds._opamp import opamp_device

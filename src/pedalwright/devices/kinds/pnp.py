@@ -1,8 +1,8 @@
 """A pnp bipolar transistor: the mirror image of an npn; its emitter stands on the positive side.
 
-Germanium types (2N404, 2N1305, AC128) conduct at 0.1 to 0.2 V and leak: with the base open some hundred microamperes
-flow, which doubles every ten degrees (common practice, no source). Bias them by trial with a trim, and measure the
-collector voltage of the part in hand. `beta=` states a measured gain.
+Germanium types (2N404, 2N1305, AC128) conduct at 0.1 to 0.2 V and leak: with the base open some hundred
+microamperes flow, which doubles every ten degrees (common practice, no source). Bias them by trial with a
+trim, and measure the collector voltage of the part in hand. `beta=` states a measured gain.
 """
 
 from pedalwright.devices.kinds._bipolar import bipolar_device

@@ -1,7 +1,7 @@
 """Four operational amplifiers in one package, for filters, mixers and oscillators.
 
-Sections are written U1a to U1d. All types listed share one pin-out of 14 pins with the positive supply on 4 and the
-negative on 11 (common practice, no source). Tie the inputs of sections that are not used.
+Sections are written U1a to U1d. All types listed share one pin-out of 14 pins with the positive supply on 4
+and the negative on 11 (common practice, no source). Tie the inputs of sections that are not used.
 """
 
 from pedalwright.devices.kinds._opamp import opamp_device
@@ -14,8 +14,20 @@ DEVICE = opamp_device(
     sections="abcd",
     types=QUAD,
     numbers={
-        "a.out": "1", "a.inv": "2", "a.non": "3", "v+": "4", "b.non": "5", "b.inv": "6", "b.out": "7",
-        "c.out": "8", "c.inv": "9", "c.non": "10", "v-": "11", "d.non": "12", "d.inv": "13", "d.out": "14",
+        "a.out": "1",
+        "a.inv": "2",
+        "a.non": "3",
+        "v+": "4",
+        "b.non": "5",
+        "b.inv": "6",
+        "b.out": "7",
+        "c.out": "8",
+        "c.inv": "9",
+        "c.non": "10",
+        "v-": "11",
+        "d.non": "12",
+        "d.inv": "13",
+        "d.out": "14",
     },
     page=__doc__ or "",
-)  # fmt: skip
+)

@@ -1,8 +1,8 @@
 """A resistor: turns current into voltage and the other way round; sets gains, corners, bias and currents.
 
-Carbon and metal film parts are plain ohms at every audio frequency. A resistor of 0R is a wire link. A resistor
-that carries supply current gets warm: its rating (0.25 W for the usual size) must be at least twice what it
-dissipates (common practice, no source).
+Carbon and metal film parts are plain ohms at every audio frequency. A resistor of 0R is a wire link. A
+resistor that carries supply current gets warm: its rating (0.25 W for the usual size) must be at least
+twice what it dissipates (common practice, no source).
 """
 
 from pedalwright.circuit.part import Part

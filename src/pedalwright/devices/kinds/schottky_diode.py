@@ -1,14 +1,16 @@
-"""A Schottky diode: conducts one way at 0.2 to 0.4 V; the polarity diode that costs least, and a soft, quiet clipper.
+"""A Schottky diode: conducts one way at 0.2 to 0.4 V; the polarity diode that costs least, and a soft,
+quiet clipper.
 
-It leaks backwards far more than silicon, and more when hot. In series with the supply a 1N5817 costs 0.2 to 0.3 V at
-pedal currents. Its 20 V reverse rating is enough for pedal supplies, not for doubled ones.
+It leaks backwards far more than silicon, and more when hot. In series with the supply a 1N5817 costs 0.2 to
+0.3 V at pedal currents. Its 20 V reverse rating is enough for pedal supplies, not for doubled ones.
 
-Of two 1N5817 cards in circulation only the one used here gives the sheet's 0.42 V at 1 A; the other gives 0.32 V.
+Of two 1N5817 cards in circulation only the one used here gives the sheet's 0.42 V at 1 A; the other gives
+0.32 V.
 """
 
 from pedalwright.devices.device import Device
-from pedalwright.devices.kinds._diode import diode_of, known_type
-from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.kinds._diode import diode_of
+from pedalwright.devices.part_facts import MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
 
 TYPES = {
@@ -36,6 +38,6 @@ DEVICE = Device(
     types=TYPES,
     default_type="1N5817",
     expand=diode_of(TYPES, "1N5817"),
-    check=known_type(TYPES),
+    check=lambda part: known_type(part, TYPES),
     page=__doc__ or "",
 )

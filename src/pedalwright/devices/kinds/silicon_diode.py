@@ -1,28 +1,40 @@
-"""A silicon diode: conducts one way, at about 0.6 V; clips audio, protects against reversed supplies, steers switches.
+"""A silicon diode: conducts one way, at about 0.6 V; clips audio, protects against reversed supplies,
+steers switches.
 
-The small-signal types (1N4148, 1N914) clip and steer; the one-ampere types (1N4001 to 1N4007) carry supply current.
-In series with the supply it costs 0.6 to 0.8 V; across the supply it turns a reversed adaptor into a short, so a
-series resistor or fuse belongs before it.
+The small-signal types (1N4148, 1N914) clip and steer; the one-ampere types (1N4001 to 1N4007) carry supply
+current. In series with the supply it costs 0.6 to 0.8 V; across the supply it turns a reversed adaptor into
+a short, so a series resistor or fuse belongs before it.
 
-Cards: model parameters in circulation, not data-sheet values; the sheets' forward voltages check them. Junction
-capacitance (4 pF at most for the small types) does nothing at audio frequencies and is left out.
+Cards: model parameters in circulation, not data-sheet values; the sheets' forward voltages check them.
+Junction capacitance (4 pF at most for the small types) does nothing at audio frequencies and is left out.
 """
 
 from pedalwright.devices.device import Device, Figure
-from pedalwright.devices.kinds._diode import diode_of, known_type
-from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.kinds._diode import diode_of
+from pedalwright.devices.part_facts import MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
 
 _SMALL_CARD = figures(
     "model card in circulation (another has 4.352 nA, 1.906, 0.6458 ohm)",
-    saturation_a=2.52e-9, emission=1.752, series_ohms=0.568,
-)  # fmt: skip
+    saturation_a=2.52e-9,
+    emission=1.752,
+    series_ohms=0.568,
+)
 _POWER_CARD = figures(
     "1N4001 model card in circulation; its sisters differ in reverse voltage only",
-    saturation_a=14.11e-9, emission=1.984, series_ohms=33.89e-3,
-)  # fmt: skip
-_REVERSE_V = {"1N4001": 50.0, "1N4002": 100.0, "1N4003": 200.0, "1N4004": 400.0, "1N4005": 600.0,
-              "1N4006": 800.0, "1N4007": 1000.0}  # fmt: skip
+    saturation_a=14.11e-9,
+    emission=1.984,
+    series_ohms=33.89e-3,
+)
+_REVERSE_V = {
+    "1N4001": 50.0,
+    "1N4002": 100.0,
+    "1N4003": 200.0,
+    "1N4004": 400.0,
+    "1N4005": 600.0,
+    "1N4006": 800.0,
+    "1N4007": 1000.0,
+}
 
 
 def _power_type(name: str) -> dict[str, Figure]:
@@ -48,6 +60,6 @@ DEVICE = Device(
     types=TYPES,
     default_type="1N4148",
     expand=diode_of(TYPES, "1N4148"),
-    check=known_type(TYPES),
+    check=lambda part: known_type(part, TYPES),
     page=__doc__ or "",
 )

@@ -1,11 +1,11 @@
 """A trim: a potentiometer inside the pedal, set once with a screwdriver.
 
-Its lugs and laws are those of a knob. Small trims stand a few hundred turns and little current: put the working value near
-the middle of the track so that both directions remain.
+Its lugs and laws are those of a knob. Small trims stand a few hundred turns and little current: put the
+working value near the middle of the track so that both directions remain.
 """
 
 from pedalwright.devices.device import Device
-from pedalwright.devices.kinds._knob import OPTIONS, PINS, check, halves
+from pedalwright.devices.kinds._knob import PINS, check, halves
 
 DEVICE = Device(
     kind="trim",
@@ -17,6 +17,5 @@ DEVICE = Device(
     value_of="resistance",
     expand=halves,
     check=check,
-    options=OPTIONS,
     page=__doc__ or "",
 )

@@ -1,10 +1,11 @@
 """A zener diode: conducts backwards at its stated voltage; holds a supply or a bias, or protects an input.
 
-The cathode (the banded end, the right end of the walk) goes to the more positive side. It needs a series resistor, and
-what it holds back turns into heat: volts times amperes must stay below its rating with something to spare.
+The cathode (the banded end, the right end of the walk) goes to the more positive side. It needs a series
+resistor, and what it holds back turns into heat: volts times amperes must stay below its rating with
+something to spare.
 
-A bare voltage (5V1) means a half-watt part whose voltage holds at 5 mA; the 1N47xx types hold theirs at the test
-current of their sheet. Below 5 V real zeners are much softer than this model far from that current.
+A bare voltage (5V1) means a half-watt part whose voltage holds at 5 mA; the 1N47xx types hold theirs at the
+test current of their sheet. Below 5 V real zeners are much softer than this model far from that current.
 """
 
 import math
@@ -20,6 +21,8 @@ from pedalwright.units.values import Quantity
 SATURATION_A, EMISSION = 1e-14, 1.0
 """A textbook silicon junction: 0.71 V at 10 mA forward."""
 THERMAL_V = 1.380649e-23 * 300.15 / 1.602176634e-19
+BREAKDOWN_A = 1e-3
+"""current of the solver's junction at its breakdown voltage"""
 HALF_WATT_TEST_A = 0.005
 HALF_WATT_SLOPE_OHMS = ((4.8, 80.0), (5.2, 40.0), (5.8, 15.0), (9.5, 6.0), (math.inf, 10.0))
 """Slope resistance at 5 mA up to each voltage, half-watt types (from memory)."""
@@ -56,10 +59,9 @@ def _facts(part: Part) -> tuple[float, float, float]:
 
 def _expand(part: Part) -> tuple[Primitive, ...]:
     volts, test_a, slope_ohms = _facts(part)
-    series_ohms = max(slope_ohms - EMISSION * THERMAL_V / test_a, 0.1)
-    # The junction's breakdown branch is Is exp((V - breakdown)/(n Vt)): at the test current it stands this much higher.
-    junction_rise_v = EMISSION * THERMAL_V * math.log(test_a / SATURATION_A)
-    breakdown_v = volts - test_a * series_ohms - junction_rise_v
+    series_ohms = max(slope_ohms - THERMAL_V / test_a, 0.1)
+    # The junction carries BREAKDOWN_A at breakdown_v and bends with kT/q: more current, more voltage.
+    breakdown_v = volts - test_a * series_ohms - THERMAL_V * math.log(test_a / BREAKDOWN_A)
     return junction_and_series(part, SATURATION_A, EMISSION, series_ohms, breakdown_v)
 
 

@@ -1,0 +1,148 @@
+"""What field-effect transistors share: a square law between gate voltage and channel current."""
+
+from collections.abc import Mapping
+
+from pedalwright.circuit.part import Part
+from pedalwright.circuit.primitives import Capacitance, FieldEffectTransistor, Junction, Primitive
+from pedalwright.devices.device import Device, Figure, Pin
+from pedalwright.devices.part_facts import Sentences, figure, known_type, option_mistakes, option_number
+from pedalwright.units.values import Quantity
+
+Types = Mapping[str, Mapping[str, Figure]]
+PINS = (
+    Pin(name="d", aliases=("drain",), says="drain"),
+    Pin(name="g", aliases=("gate",), says="gate"),
+    Pin(name="s", aliases=("source",), says="source"),
+)
+JFET_OPTIONS = {
+    "idss": "drain current at zero gate voltage, measured on the part in hand",
+    "vp": "gate voltage that just stops the channel, measured on the part in hand",
+    "modulation": "channel-length modulation in 1/V; 0 for the textbook's flat curves",
+}
+MOSFET_OPTIONS = {"vth": "threshold voltage measured on the part in hand"}
+BODY_SATURATION_A = 1e-13
+"""of the diode between body and drain (from memory)"""
+_JFET_NUMBERS = {"idss": Quantity.CURRENT, "vp": Quantity.VOLTAGE, "modulation": Quantity.NUMBER}
+
+
+def jfet_device(*, kind: str, title: str, says: str, polarity: int, types: Types, page: str) -> Device:
+    """An entry for a junction field-effect transistor of one polarity."""
+    default_type = next(iter(types))
+
+    def expand(part: Part) -> tuple[Primitive, ...]:
+        idss_a, pinch_off_v, modulation = _jfet_card(part, types, default_type)
+        channel = FieldEffectTransistor(
+            owner=part.ref,
+            name=part.ref,
+            drain=part.net("d"),
+            gate=part.net("g"),
+            source=part.net("s"),
+            polarity=polarity,
+            beta=idss_a / pinch_off_v**2,
+            threshold_v=-pinch_off_v,
+            modulation=modulation,
+            gate_saturation_a=figure(part, "gate_saturation_a", types, default_type),
+        )
+        return (channel, *_gate_capacitances(part, types, default_type))
+
+    return Device(
+        kind=kind,
+        title=title,
+        says=says,
+        letters=("Q",),
+        family="fet",
+        pins=PINS,
+        types=types,
+        default_type=default_type,
+        expand=expand,
+        check=lambda part: (*known_type(part, types), *_jfet_option_mistakes(part)),
+        options=JFET_OPTIONS,
+        page=page,
+    )
+
+
+def mosfet_device(*, kind: str, title: str, says: str, polarity: int, types: Types, page: str) -> Device:
+    """An entry for an enhancement MOSFET of one polarity, with the diode between its drain and its body."""
+    default_type = next(iter(types))
+
+    def expand(part: Part) -> tuple[Primitive, ...]:
+        threshold_v = option_number(part, "vth", Quantity.VOLTAGE)
+        channel = FieldEffectTransistor(
+            owner=part.ref,
+            name=part.ref,
+            drain=part.net("d"),
+            gate=part.net("g"),
+            source=part.net("s"),
+            polarity=polarity,
+            beta=figure(part, "beta", types, default_type),
+            threshold_v=abs(threshold_v or figure(part, "threshold_v", types, default_type)),
+        )
+        return (channel, _body_diode(part, polarity), *_gate_capacitances(part, types, default_type))
+
+    return Device(
+        kind=kind,
+        title=title,
+        says=says,
+        letters=("Q",),
+        family="fet",
+        pins=PINS,
+        types=types,
+        default_type=default_type,
+        expand=expand,
+        check=lambda part: (
+            *known_type(part, types),
+            *option_mistakes(part, {"vth": Quantity.VOLTAGE}, above_zero=False),
+        ),
+        options=MOSFET_OPTIONS,
+        page=page,
+    )
+
+
+def _jfet_card(part: Part, types: Types, default_type: str) -> tuple[float, float, float]:
+    """Drain current at zero gate voltage, pinch-off voltage (above zero), channel-length modulation."""
+    modulation = option_number(part, "modulation", Quantity.NUMBER)
+    return (
+        option_number(part, "idss", Quantity.CURRENT) or figure(part, "idss_a", types, default_type),
+        abs(option_number(part, "vp", Quantity.VOLTAGE) or figure(part, "pinch_off_v", types, default_type)),
+        figure(part, "modulation", types, default_type) if modulation is None else modulation,
+    )
+
+
+def _jfet_option_mistakes(part: Part) -> tuple[Sentences, ...]:
+    found = [*option_mistakes(part, _JFET_NUMBERS, above_zero=False)]
+    for key, quantity in (("idss", Quantity.CURRENT), ("vp", Quantity.VOLTAGE)):
+        if option_number(part, key, quantity) == 0:
+            what = f"{part.ref}: {key}={part.option(key)} is zero."
+            cure = f"Write the measured {key}, or leave it away."
+            found.append((what, "Such a transistor has no channel to steer.", cure))
+    if (option_number(part, "idss", Quantity.CURRENT) or 0.0) < 0:
+        what = f"{part.ref}: idss={part.option('idss')} is negative."
+        found.append((what, "It is written without a sign for both polarities.", "Leave the minus away."))
+    return tuple(found)
+
+
+def _gate_capacitances(part: Part, types: Types, default_type: str) -> tuple[Capacitance, Capacitance]:
+    """Gate to drain (multiplied by the stage's gain) and gate to source."""
+    gate = part.net("g")
+    return (
+        Capacitance(
+            owner=part.ref, name=f"{part.ref}/gate-drain", a=gate, b=part.net("d"),
+            farads=figure(part, "gate_drain_f", types, default_type),
+        ),
+        Capacitance(
+            owner=part.ref, name=f"{part.ref}/gate-source", a=gate, b=part.net("s"),
+            farads=figure(part, "gate_source_f", types, default_type),
+        ),
+    )  # fmt: skip
+
+
+def _body_diode(part: Part, polarity: int) -> Junction:
+    """The body is tied to the source; its junction to the drain conducts when the drain is driven the wrong
+    way.
+    """
+    source, drain = part.net("s"), part.net("d")
+    anode, cathode = (source, drain) if polarity > 0 else (drain, source)
+    return Junction(
+        owner=part.ref, name=f"{part.ref}/body", anode=anode, cathode=cathode,
+        saturation_a=BODY_SATURATION_A, emission=1.0,
+    )  # fmt: skip

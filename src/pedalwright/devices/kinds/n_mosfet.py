@@ -1,0 +1,31 @@
+"""An n-channel MOSFET: no channel until the gate stands a threshold above the source; boosters, switches,
+clippers.
+
+Its gate is insulated and dies of a spark from a finger: keep it in foil until it is soldered, and fit a
+gate resistor and a zener where the gate reaches a jack. Between drain and source lies a diode that conducts
+backwards. The threshold spreads from 0.8 to 3 V within a type: `vth=` states a measured one.
+
+A square law fitted at the sheet's transconductance; below about 1 mA real parts have less gain than it
+says.
+"""
+
+from pedalwright.devices.kinds._field_effect import mosfet_device
+from pedalwright.devices.part_facts import MEMORY, figures
+
+TYPES = {
+    "2N7000": figures(
+        f"{MEMORY}: threshold 2.1 V typical, 320 mS at 200 mA", threshold_v=2.1, beta=0.128
+    ) | figures(MEMORY, gate_drain_f=4e-12, gate_source_f=16e-12),
+    "BS170": figures(
+        f"{MEMORY}: threshold 2.1 V typical, 320 mS at 200 mA", threshold_v=2.1, beta=0.128
+    ) | figures(MEMORY, gate_drain_f=7e-12, gate_source_f=17e-12),
+}  # fmt: skip
+
+DEVICE = mosfet_device(
+    kind="n-mosfet",
+    title="MOSFET, n-channel",
+    says="conducts when its gate stands a threshold above its source",
+    polarity=1,
+    types=TYPES,
+    page=__doc__ or "",
+)
