@@ -1,0 +1,4 @@
+"""The numbers: rest point, response, impedance, sensitivity, poles.
+
+Knows primitives only, never devices or stages.
+"""

@@ -1,0 +1,53 @@
+"""How well an answer satisfies the equations it is meant to satisfy, and the refusal to hand out what does
+not.
+"""
+
+from dataclasses import dataclass
+
+RESIDUAL_BOUND = 1e-9
+"""largest current-law residual of a certified answer, relative to the magnitudes of the terms it is the sum
+of"""
+ERROR_BOUND = 1e-6
+"""largest relative error of a certified answer: house figure, six honest digits where four are printed"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Certificate:
+    """What is known about the quality of an answer.
+
+    `residual_a`: largest residual of the current law (and of the source equations) of the equations as they
+    stand, without any stepping aid; each relative to the sum of the magnitudes of its own terms
+    (Oettli-Prager backward error). `condition`: estimate of how much a relative error in the equations is
+    magnified in the answer (Skeel's number, which does not depend on units). `correction`: size of one more
+    Newton step, relative to the answer; 0 for linear answers. `iterations`: solutions of the linearised
+    equations used. `method`: how the answer was reached.
+    """
+
+    residual_a: float
+    condition: float
+    iterations: int
+    method: str
+    correction: float = 0.0
+
+    @property
+    def error(self) -> float:
+        """Estimated bound on the relative error of the answer."""
+        return max(self.residual_a * self.condition, self.correction)
+
+    @property
+    def ok(self) -> bool:
+        """Whether the answer may be printed. False for anything that is not a number."""
+        return self.residual_a <= RESIDUAL_BOUND and self.error <= ERROR_BOUND
+
+    def says(self) -> str:
+        """One sentence for a reader."""
+        quality = f"residual {self.residual_a:.1e}, condition {self.condition:.1e}, by {self.method}"
+        return f"certified ({quality})" if self.ok else f"not certified ({quality})"
+
+
+class NotCertified(Exception):
+    """The answer is not known well enough to be printed; carries the certificate that says why."""
+
+    def __init__(self, certificate: Certificate) -> None:
+        super().__init__(certificate.says())
+        self.certificate = certificate

@@ -1,0 +1,101 @@
+"""The ways to a rest point, tried one after another on the variants that still lack one.
+
+Newton with limited steps; the amplifiers' gain in steps; a falling conductance from every net to ground;
+rising sources; and inertia that is taken away (pseudo-transient). Each way is a generator of aids and gain
+caps; every way ends with the equations as they stand, which alone decide.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from pedalwright.solve.arrays import FloatArray
+from pedalwright.solve.equations import Aid, Equations
+from pedalwright.solve.newton import State, newton
+
+FULL = float("inf")
+GAIN_STEPS = (30.0, 3000.0, FULL)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """How hard to try. Every loop is bounded, so every solution ends."""
+
+    steps_each: int = 60
+    conductance_decades: int = 12
+    source_steps: int = 20
+    inertia_steps: int = 120
+    steps_of_inertia: int = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One rung: its name in certificates and what it does to the variants given."""
+
+    name: str
+    run: Callable[[Equations, State, Settings], State]
+
+
+def _by_gain(equations: Equations, start: State, settings: Settings, aid: Aid) -> State:
+    state = start
+    for cap in GAIN_STEPS if _has_amplifier(equations) else (FULL,):
+        state = newton(equations.with_gain_cap(cap), state, aid, settings.steps_each)
+    return state
+
+
+def _has_amplifier(equations: Equations) -> bool:
+    return any("dc_gain" in parameters for parameters in equations.parameters)
+
+
+def _warm(equations: Equations, start: State, settings: Settings) -> State:
+    return newton(equations, start, Aid(), settings.steps_each)
+
+
+def _plain(equations: Equations, start: State, settings: Settings) -> State:
+    return _by_gain(equations, start, settings, Aid())
+
+
+def _conductance(equations: Equations, start: State, settings: Settings) -> State:
+    state = start
+    cap = GAIN_STEPS[0]
+    for decade in range(settings.conductance_decades):
+        aid = Aid(conductance_s=10.0 ** (-2 - decade))
+        state = newton(equations.with_gain_cap(cap), state, aid, settings.steps_each)
+    return _by_gain(equations, state, settings, Aid())
+
+
+def _sources(equations: Equations, start: State, settings: Settings) -> State:
+    state = start
+    for step in range(1, settings.source_steps + 1):
+        aid = Aid(source_scale=step / settings.source_steps)
+        state = newton(equations.with_gain_cap(GAIN_STEPS[0]), state, aid, settings.steps_each)
+    return _by_gain(equations, state, settings, Aid())
+
+
+def _inertia(equations: Equations, start: State, settings: Settings) -> State:
+    state = start
+    for pull in np.geomspace(1e7, 1e-9, settings.inertia_steps):
+        aid = Aid(pull=float(pull), anchor=state.x.copy())
+        state = newton(equations, state, aid, settings.steps_of_inertia)
+    return newton(equations, state, Aid(), settings.steps_each)
+
+
+WARM = Way(name="newton from the nominal point", run=_warm)
+COLD: tuple[Way, ...] = (
+    Way(name="newton", run=_plain),
+    Way(name="conductance steps", run=_conductance),
+    Way(name="source steps", run=_sources),
+    Way(name="pseudo-transient", run=_inertia),
+)
+
+
+def first_state(equations: Equations) -> State:
+    """All unknowns zero, the laws where they like to start."""
+    x: FloatArray = np.zeros((equations.count, equations.system.size + 1))
+    return State(x=x, w=equations.start(), settled=np.zeros(equations.count, dtype=bool))
+
+
+def way_name(way: Way, equations: Equations) -> str:
+    """What a certificate calls the way: Newton with amplifiers is by gain steps."""
+    return "gain steps" if way is COLD[0] and _has_amplifier(equations) else way.name

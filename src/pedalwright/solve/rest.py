@@ -1,0 +1,283 @@
+"""The rest point of a circuit: all direct voltages and currents, with a certificate, for one or many sets of
+values.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from pedalwright.solve.arrays import BoolArray, FloatArray, IndexArray, frozen
+from pedalwright.solve.certificate import ERROR_BOUND, RESIDUAL_BOUND, Certificate, NotCertified
+from pedalwright.solve.entry import Enters
+from pedalwright.solve.equations import Aid, Equations, equations
+from pedalwright.solve.ladder import COLD, WARM, Settings, Way, first_state, way_name
+from pedalwright.solve.laws.law import Conditions
+from pedalwright.solve.newton import State
+from pedalwright.solve.system import System
+
+ROOM_K = 300.15
+BATCH_NUMBERS = 4_000_000
+"""how many matrix entries are worked on at once; keeps many variants of a large circuit within memory"""
+
+
+USUAL = Settings()
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class OperatingPoint:
+    """The rest point. `x` (size + 1,) holds voltages, then branch currents, then ground's zero: digits may be
+    read only through `volts` and `amperes`, which raise NotCertified when the certificate is not `ok`.
+
+    `floating` names the nets that no direct current can reach; their voltages mean nothing. The certificate
+    speaks for an equilibrium, which in an oscillator is not a state the circuit stays in.
+    """
+
+    system: System
+    x: FloatArray
+    certificate: Certificate
+    conditions: Conditions
+    temperature_k: float
+
+    @property
+    def floating(self) -> tuple[str, ...]:
+        """The nets that no direct current can reach, tied to ground by 1e-12 S so that they have a voltage at
+        all.
+        """
+        return self.system.floating
+
+    def checked(self) -> "OperatingPoint":
+        """Itself, when certified; raises NotCertified otherwise."""
+        if not self.certificate.ok:
+            raise NotCertified(self.certificate)
+        return self
+
+    def volts(self, net: str) -> float:
+        """The voltage of a net against ground [V]. Raises NotCertified, or KeyError for an unknown net."""
+        return float(self.checked().x[self.system.row(net)])
+
+    @property
+    def voltages(self) -> Mapping[str, float]:
+        """The voltage of every net, ground included [V]. Raises NotCertified."""
+        self.checked()
+        return {net: float(self.x[row]) for net, row in self.system.rows.items()}
+
+    def amperes(self, name: str) -> float:
+        """The current of a primitive [A]: through a two-terminal part from its first net to its second,
+        through a transistor from collector (drain) to emitter (source), out of an amplifier's or regulator's
+        output.
+
+        Raises NotCertified, or KeyError for an unknown name.
+        """
+        self.checked()
+        return self._amperes[name]
+
+    @cached_property
+    def _amperes(self) -> Mapping[str, float]:
+        system, x = self.system, self.x
+        found = {name: _branch_current(system, name, x[row]) for name, row in system.branches.items()}
+        weights = system.weights(system.values[None])[0]
+        drops = x[system.stamps.column_plus] - x[system.stamps.column_minus]
+        for place, name in enumerate(system.names):
+            kind = system.kinds[place]
+            if kind <= Enters.IN_G:
+                found[name] = float(weights[place] * drops[place])
+            elif name not in found:
+                found[name] = float(system.values[place]) if kind == Enters.SOURCE else 0.0
+        for bank in system.banks:
+            i, _ = bank.law.evaluate(bank.controls(x[None]), bank.parameters, self.conditions)
+            for place, name in enumerate(bank.names):
+                found.setdefault(name, float(i[0, place, 0] * bank.polarity[place]))
+        return found
+
+
+def _branch_current(system: System, name: str, flowing_in: float) -> float:
+    """A regulator's current already counts out of its output; an amplifier's counts into it and is turned
+    round.
+    """
+    outward = {part.name for bank in system.banks for part in bank.parts if "dc_gain" in bank.parameters}
+    return float(-flowing_in if name in outward else flowing_in)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class OperatingPoints:
+    """The rest points of many variants. `x` (variants, size + 1), `ok` (variants,) says which are certified.
+
+    `volts` gives nan where a variant is not certified; `methods` (variants,) says how each was reached.
+    """
+
+    system: System
+    x: FloatArray
+    residual_a: FloatArray
+    correction: FloatArray
+    methods: tuple[str, ...]
+    iterations: int
+    conditions: Conditions
+
+    @cached_property
+    def ok(self) -> BoolArray:
+        """Which variants are certified: residual and one more Newton step both within the bounds."""
+        fine: BoolArray = (self.residual_a <= RESIDUAL_BOUND) & (self.correction <= ERROR_BOUND)
+        return fine
+
+    def volts(self, net: str) -> FloatArray:
+        """The voltages of a net (variants,) [V]; nan where not certified. KeyError for an unknown net."""
+        return np.where(self.ok, self.x[:, self.system.row(net)], np.nan)
+
+
+def operating_point(
+    system: System, *, temperature_k: float = ROOM_K, settings: Settings = USUAL
+) -> OperatingPoint:
+    """The rest point of a circuit at a junction temperature [K]; always returns, the certificate says how
+    well.
+    """
+    base = equations(system, {}, temperature_k)
+    solved = _climb(base, first_state(base), COLD, settings)
+    return _point(base, solved, temperature_k)
+
+
+def _point(base: Equations, solved: "_Solved", temperature_k: float) -> OperatingPoint:
+    certificate = Certificate(
+        residual_a=float(solved.residual_a[0]),
+        condition=_condition(base, solved.state.x),
+        iterations=solved.state.iterations,
+        method=solved.methods[0],
+        correction=float(solved.correction[0]),
+    )
+    return OperatingPoint(
+        system=base.system,
+        x=frozen(solved.state.x[0].copy()),
+        certificate=certificate,
+        conditions=base.conditions,
+        temperature_k=temperature_k,
+    )
+
+
+def operating_points(
+    system: System,
+    changes: Mapping[str, FloatArray],
+    *,
+    temperature_k: float = ROOM_K,
+    settings: Settings = USUAL,
+) -> OperatingPoints:
+    """The rest points of many variants: `changes` maps a linear value's name, or ``NAME.parameter`` of a
+    nonlinear part (``Q1.forward_beta``), to an array (variants,). Starts from the nominal solution.
+
+    Raises KeyError for an unknown name, ValueError for arrays of unlike length.
+    """
+    base = equations(system, {}, temperature_k)
+    nominal = _climb(base, first_state(base), COLD, settings).state
+    lengths = {len(np.atleast_1d(array)) for array in changes.values()} - {1}
+    if len(lengths) > 1:
+        raise ValueError(f"changes of unlike length: {sorted(lengths)}")
+    count = max(lengths, default=1)
+    wide = {name: np.broadcast_to(np.asarray(a, dtype=float), (count,)) for name, a in changes.items()}
+    block = max(1, BATCH_NUMBERS // (system.size + 1) ** 2)
+    pieces = [
+        _many(
+            system,
+            {name: array[at : at + block] for name, array in wide.items()},
+            nominal,
+            temperature_k,
+            settings,
+        )
+        for at in range(0, count, block)
+    ]
+    return OperatingPoints(
+        system=system,
+        x=frozen(np.concatenate([piece.state.x for piece in pieces])),
+        residual_a=np.concatenate([piece.residual_a for piece in pieces]),
+        correction=np.concatenate([piece.correction for piece in pieces]),
+        methods=tuple(method for piece in pieces for method in piece.methods),
+        iterations=sum(piece.state.iterations for piece in pieces),
+        conditions=base.conditions,
+    )
+
+
+def _many(
+    system: System,
+    changes: Mapping[str, FloatArray],
+    nominal: State,
+    temperature_k: float,
+    settings: Settings,
+) -> "_Solved":
+    batch = equations(system, changes, temperature_k)
+    start = State(
+        x=np.repeat(nominal.x, batch.count, axis=0),
+        w=tuple(np.repeat(array, batch.count, axis=0) for array in nominal.w),
+        settled=np.zeros(batch.count, dtype=bool),
+    )
+    return _climb(batch, start, (WARM, *COLD), settings)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Solved:
+    state: State
+    residual_a: FloatArray
+    correction: FloatArray
+    methods: tuple[str, ...]
+
+
+def _climb(batch: Equations, start: State, ways: tuple[Way, ...], settings: Settings) -> _Solved:
+    """Try one way after another on the variants that are not yet certified; keep the best of each variant."""
+    x, w = start.x.copy(), tuple(array.copy() for array in start.w)
+    residual = np.full(batch.count, np.inf)
+    correction = np.full(batch.count, np.inf)
+    methods = ["nothing"] * batch.count
+    left, iterations = np.arange(batch.count), 0
+    for way in ways:
+        if not len(left):
+            break
+        here = batch if len(left) == batch.count else batch.take(left)
+        begin = start if way is WARM else first_state(here)
+        state = way.run(here, begin, settings)
+        iterations += state.iterations
+        found, step = _quality(here, state)
+        better = step < correction[left]
+        chosen = left[better]
+        x[chosen], residual[chosen], correction[chosen] = state.x[better], found[better], step[better]
+        for array, new in zip(w, state.w, strict=True):
+            array[chosen] = new[better]
+        _name(methods, chosen, way_name(way, here))
+        left = left[~((residual[left] <= RESIDUAL_BOUND) & (correction[left] <= ERROR_BOUND))]
+    settled = (residual <= RESIDUAL_BOUND) & (correction <= ERROR_BOUND)
+    state = State(x=x, w=w, settled=settled, iterations=iterations)
+    return _Solved(state=state, residual_a=residual, correction=correction, methods=tuple(methods))
+
+
+def _quality(batch: Equations, state: State) -> tuple[FloatArray, FloatArray]:
+    with np.errstate(all="ignore"):
+        residual, correction = batch.misfit(state.x)
+    bad = ~(np.isfinite(residual) & np.isfinite(correction))
+    return np.where(bad, np.inf, residual), np.where(bad, np.inf, correction)
+
+
+def _name(methods: list[str], chosen: IndexArray, name: str) -> None:
+    for place in chosen:
+        methods[place] = name
+
+
+def _condition(batch: Equations, x: FloatArray) -> float:
+    """Skeel's condition number of the linearised equations at `x`, infinite when they are singular."""
+    with np.errstate(all="ignore"):
+        _, jacobian = batch.evaluate(x, batch.controls(x), Aid())
+        return skeel(jacobian[0], x[0, : batch.system.size])
+
+
+def skeel(matrix: FloatArray, solution: FloatArray) -> float:
+    """| |A^-1| |A| |x| | / |x| in the largest norm (Skeel, J. ACM 26, 1979, from memory).
+
+    Unlike the common condition number it does not change when an equation is written in other units. Infinite
+    for a singular matrix.
+    """
+    if not len(solution):
+        return 1.0
+    try:
+        inverse = np.linalg.inv(matrix)
+    except np.linalg.LinAlgError:
+        return float("inf")
+    spread = np.abs(inverse) @ (np.abs(matrix) @ np.abs(solution))
+    top = np.abs(solution).max(initial=0.0)
+    ratio = float(spread.max(initial=0.0) / top) if top > 0.0 else 1.0
+    return ratio if np.isfinite(ratio) else float("inf")
