@@ -73,7 +73,9 @@ def _amplifier(bench: Bench, amp: Amplifier) -> Iterable[Primitive]:
 
 def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
     """Transconductance with input and output conductance at the operating point (hybrid-pi, no capacitances)."""
-    control, top, bottom = (_still(bench, net) for net in (transistor.control, transistor.top, transistor.bottom))
+    control, top, bottom = (
+        _still(bench, net) for net in (transistor.control, transistor.top, transistor.bottom)
+    )
     ref = transistor.ref
     conductance = {name: bench.parameter(f"{ref}/{name}") or 0.0 for name in ("gm", "gpi", "go", "gmu")}
     if conductance["gm"] and top != bottom:
@@ -94,7 +96,10 @@ def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
 def _surroundings(bench: Bench) -> Iterable[Primitive]:
     """The load, the source's resistance and every other resistance that is no leaf (inside chips, at jacks)."""
     leaves = {leaf.name for leaf in bench.view.leaves}
-    passive = {part.ref for part in bench.view.parts_of("resistor", "capacitor", "inductor", "diode", "bipolar", "fet")}
+    passive = {
+        part.ref
+        for part in bench.view.parts_of("resistor", "capacitor", "inductor", "diode", "bipolar", "fet")
+    }
     for primitive in expand_circuit(bench.view.circuit):
         if not isinstance(primitive, Resistance) or primitive.name in leaves or primitive.owner in passive:
             continue

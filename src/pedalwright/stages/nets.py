@@ -40,7 +40,9 @@ def classify(view: View) -> NetClasses:
     rails, feeds = _rails(view)
     bias: set[str] = set()
     while True:
-        found = {net for net in _candidates(view) if net not in bias | rails and _is_bias(view, net, rails, bias)}
+        found = {
+            net for net in _candidates(view) if net not in bias | rails and _is_bias(view, net, rails, bias)
+        }
         if not found:
             return NetClasses(frozenset(rails), frozenset(bias), tuple(feeds))
         bias |= found
@@ -107,7 +109,11 @@ def _through_transistors(view: View, net: str) -> Iterable[tuple[str, str]]:
         if near != net or far == GROUND:
             continue
         steady = transistor.control == GROUND or _steady_control(view, transistor.control, net)
-        if steady and _capacitance(view.on(far), {GROUND}) >= RAIL_CAPACITOR_F and not _has_signal_pin(view, far):
+        if (
+            steady
+            and _capacitance(view.on(far), {GROUND}) >= RAIL_CAPACITOR_F
+            and not _has_signal_pin(view, far)
+        ):
             yield transistor.ref, far
 
 
@@ -115,8 +121,12 @@ def _steady_control(view: View, control: str, rail: str) -> bool:
     leaves = view.on(control)
     to_ground = [leaf for leaf in leaves if leaf.other(control) == GROUND]
     others = {leaf.other(control) for leaf in leaves} - {GROUND, rail}
-    return bool(to_ground) and len(others) <= 1 and (
-        _capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F or all(leaf.sort == "R" for leaf in to_ground)
+    return (
+        bool(to_ground)
+        and len(others) <= 1
+        and (
+            _capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F or all(leaf.sort == "R" for leaf in to_ground)
+        )
     )
 
 
@@ -132,7 +142,9 @@ def _capacitance(leaves: Iterable[Leaf], ends: set[str] | frozenset[str]) -> flo
 
 def _candidates(view: View) -> tuple[str, ...]:
     driven = {amp.inv for amp in view.amplifiers} | {amp.out for amp in view.amplifiers if amp.inv != amp.out}
-    driven |= {t.top for t in view.transistors} | {t.bottom for t in view.transistors if not _holds(view, t.bottom)}
+    driven |= {t.top for t in view.transistors} | {
+        t.bottom for t in view.transistors if not _holds(view, t.bottom)
+    }
     driven |= view.ports
     return tuple(net for net in dict.fromkeys(view.joined.values()) if net not in driven)
 
@@ -159,7 +171,9 @@ def _is_chip_reference(view: View, net: str) -> bool:
 
 
 def _follows_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
-    return any(amp.out == net and _follows(amp) and _bare(view, amp.non, rails, bias) for amp in view.amplifiers)
+    return any(
+        amp.out == net and _follows(amp) and _bare(view, amp.non, rails, bias) for amp in view.amplifiers
+    )
 
 
 def _follows(amp: Amplifier) -> bool:

@@ -68,7 +68,9 @@ class AmplifierNetwork:
     @cached_property
     def has_positive_feedback(self) -> bool:
         """True when the output reaches the non-inverting input without passing the inverting one."""
-        return not self.non_still and self._reaches(self.amplifier.out, self.amplifier.non, self.amplifier.inv)
+        return not self.non_still and self._reaches(
+            self.amplifier.out, self.amplifier.non, self.amplifier.inv
+        )
 
     def _reaches(self, start: str, goal: str, avoid: str) -> bool:
         if start == goal:
@@ -150,7 +152,11 @@ def _gather(view: View, classes: NetClasses, amp: Amplifier, walls: frozenset[st
     found = _Gathered([], set(), [], set())
     starts = [amp.inv]
     fixed = classes.still
-    if amp.non not in fixed and amp.non not in walls and _closes(view, fixed, walls, amp.non, amp.out, {amp.inv}):
+    if (
+        amp.non not in fixed
+        and amp.non not in walls
+        and _closes(view, fixed, walls, amp.non, amp.out, {amp.inv})
+    ):
         starts.append(amp.non)
     found.inner_all |= set(starts)
     used: set[str] = set()
@@ -182,7 +188,9 @@ def _note(inputs: list[str], net: str) -> None:
         inputs.append(net)
 
 
-def _closes(view: View, fixed: frozenset[str], walls: frozenset[str], net: str, goal: str, avoid: Iterable[str]) -> bool:
+def _closes(
+    view: View, fixed: frozenset[str], walls: frozenset[str], net: str, goal: str, avoid: Iterable[str]
+) -> bool:
     """True when a path of two-terminal parts leads from `net` to `goal` past no steady net, wall or avoided net."""
     seen = {*avoid, net}
     pending = [net]
@@ -199,7 +207,13 @@ def _closes(view: View, fixed: frozenset[str], walls: frozenset[str], net: str, 
 
 
 def _chain(
-    view: View, fixed: frozenset[str], walls: frozenset[str], net: str, first: Leaf, found: _Gathered, used: set[str]
+    view: View,
+    fixed: frozenset[str],
+    walls: frozenset[str],
+    net: str,
+    first: Leaf,
+    found: _Gathered,
+    used: set[str],
 ) -> None:
     """Follow series parts away from the loop to the first fork, wall or steady net."""
     links: list[Branch] = []

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.stages.network import AmplifierNetwork, Edge
 from pedalwright.stages.branch import conducts
+from pedalwright.stages.network import AmplifierNetwork, Edge
 
 ComplexArray = NDArray[np.complex128]
 

@@ -11,7 +11,7 @@ from pedalwright.stages.branch import Branch
 
 if TYPE_CHECKING:
     from pedalwright.stages.bench import Bench
-    from pedalwright.stages.view import View
+    from pedalwright.stages.claimed import Claimed
 
 ComplexArray = NDArray[np.complex128]
 
@@ -134,7 +134,7 @@ class StageKind:
     """``supply``, ``bias``, ``amplifier``, ``filter``, ``passive``, ``control``, ``clipper``, ``oscillator``, ``echo`` or ``general``"""
     roles: Mapping[str, str]
     """role -> one plain sentence on what such a part does"""
-    find: Callable[["View"], Iterable[Proposal]]
+    find: Callable[["Claimed"], Iterable[Proposal]]
     purpose: Callable[[Stage, "Bench"], str]
     part_says: Callable[[Stage, str, "Bench"], str]
     numbers: Callable[[Stage, "Bench"], tuple[Number, ...]] = lambda stage, bench: ()

@@ -152,7 +152,9 @@ class View:
         return tuple(self._joined_amplifier(unit) for unit in amplifiers(self.circuit))
 
     def _joined_amplifier(self, unit: AmplifierUnit) -> Amplifier:
-        non, inv, out = (self.joined.get(net, net) for net in (unit.non_inverting, unit.inverting, unit.output))
+        non, inv, out = (
+            self.joined.get(net, net) for net in (unit.non_inverting, unit.inverting, unit.output)
+        )
         return Amplifier(ref=unit.ref, part=unit.part, non=non, inv=inv, out=out, role=unit.role)
 
     @cached_property

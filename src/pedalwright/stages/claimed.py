@@ -1,0 +1,47 @@
+"""What a recogniser is given to look at."""
+
+from dataclasses import dataclass
+
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Branch, Leaf
+from pedalwright.stages.nets import NetClasses
+from pedalwright.stages.network import AmplifierNetwork
+from pedalwright.stages.view import View
+
+
+@dataclass(frozen=True)
+class Claimed:
+    """The bench, and the parts that earlier kinds have taken: a recogniser proposes only what is free."""
+
+    bench: Bench
+    taken: frozenset[str]
+
+    @property
+    def view(self) -> View:
+        """The circuit as recognisers see it."""
+        return self.bench.view
+
+    @property
+    def classes(self) -> NetClasses:
+        """Which nets stand still."""
+        return self.bench.classes
+
+    def free(self, ref: str) -> bool:
+        """True when no earlier kind has taken the part."""
+        return ref not in self.taken
+
+    def all_free(self, branch: Branch) -> bool:
+        """True when no part of a branch is taken."""
+        return all(self.free(leaf.ref) for leaf in branch.leaves())
+
+    def free_on(self, net: str) -> tuple[Leaf, ...]:
+        """The two-terminal parts on a net that are still free."""
+        return tuple(leaf for leaf in self.view.on(net) if self.free(leaf.ref))
+
+    def networks(self) -> tuple[AmplifierNetwork, ...]:
+        """The networks of amplifier sections that are still free, echo-chip coder and decoder left out."""
+        return tuple(
+            network
+            for network in self.bench.networks.values()
+            if self.free(network.amplifier.ref) and network.amplifier.role not in ("coder", "decoder")
+        )

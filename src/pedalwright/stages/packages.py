@@ -1,0 +1,37 @@
+"""Words for parts that are no stage: packages of several amplifiers, unused sections, jacks, switches, batteries."""
+
+from collections.abc import Iterable
+
+from pedalwright.circuit.part import Part
+from pedalwright.stages.stage import Role
+from pedalwright.stages.view import View
+
+WORD_OF_FAMILY = {"switch": "selector switch", "jack": "jack", "battery": "battery", "fuse": "fuse"}
+
+
+def package_roles(view: View) -> tuple[Role, ...]:
+    """A role for every part that a stage need not claim; stages that do claim one take precedence."""
+    return tuple(role for part in view.circuit.parts for role in _of_part(view, part))
+
+
+def _of_part(view: View, part: Part) -> Iterable[Role]:
+    word = WORD_OF_FAMILY.get(view.family[part.ref])
+    if word is not None:
+        yield Role(part.ref, "footswitch" if "footswitch" in part.notes else word)
+    sections = [amp for amp in view.amplifiers if amp.part.ref == part.ref]
+    if view.family[part.ref] == "opamp" and any(amp.ref != part.ref for amp in sections):
+        yield Role(part.ref, "amplifier package")
+    for amp in sections:
+        if view.family[part.ref] == "opamp" and _is_unused(view, (amp.non, amp.inv, amp.out)):
+            yield Role(amp.ref, "unused section")
+
+
+def _is_unused(view: View, nets: tuple[str, str, str]) -> bool:
+    """Nothing but the amplifier itself is on its output, wherever its inputs are tied."""
+    non, inv, out = nets
+    others = [pin for pin in view.pins(out) if pin.part.ref not in _owners(view, nets)]
+    return not others and out not in (view.output_net,) and not view.on(out)
+
+
+def _owners(view: View, nets: tuple[str, str, str]) -> frozenset[str]:
+    return frozenset(amp.part.ref for amp in view.amplifiers if (amp.non, amp.inv, amp.out) == nets)

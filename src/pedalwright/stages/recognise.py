@@ -1,0 +1,121 @@
+"""From a view to stages: every kind proposes, one place arbitrates, nothing is dropped."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from pedalwright.circuit.circuit import Circuit
+from pedalwright.registry import load_family
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.nets import classify
+from pedalwright.stages.packages import package_roles
+from pedalwright.stages.stage import Proposal, Role, Stage, StageKind
+from pedalwright.stages.view import View
+
+NO_KIND = ""
+"""the kind of parts that belong to no stage: packages, jacks, switches"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartRole:
+    """What one part or section is for: its one primary role, and any secondary ones."""
+
+    ref: str
+    kind: str
+    role: str
+    stage: str
+    also: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class StageMap:
+    """The stages of a circuit and the role of every part; `unused` are parts that ended in no stage but have a word."""
+
+    stages: tuple[Stage, ...]
+    unstaged: tuple[Role, ...]
+    shared: tuple[tuple[str, str, str], ...]
+    """(designator, kind, role): secondary roles"""
+
+    @cached_property
+    def roles(self) -> Mapping[str, PartRole]:
+        """The primary role of every part and section, by designator."""
+        also: dict[str, list[tuple[str, str]]] = {}
+        for ref, kind, role in self.shared:
+            also.setdefault(ref, []).append((kind, role))
+        found = {}
+        for stage in self.stages:
+            for member in stage.roles:
+                found[member.ref] = PartRole(
+                    ref=member.ref,
+                    kind=stage.kind,
+                    role=member.role,
+                    stage=stage.name,
+                    also=tuple(also.get(member.ref, ())),
+                )
+        for member in self.unstaged:
+            found[member.ref] = PartRole(
+                ref=member.ref, kind=NO_KIND, role=member.role, stage="", also=tuple(also.get(member.ref, ()))
+            )
+        return found
+
+    def stage(self, name: str) -> Stage:
+        """The stage of that name; KeyError when there is none."""
+        return next(stage for stage in self.stages if stage.name == name)
+
+
+def stage_kinds() -> tuple[StageKind, ...]:
+    """Every stage kind, in the order arbitration asks them."""
+    kinds = load_family("pedalwright.stages.kinds", StageKind, "KIND")
+    return tuple(sorted(kinds, key=lambda kind: (kind.order, kind.kind)))
+
+
+def kind_named(name: str) -> StageKind:
+    """The entry of one stage kind; KeyError when there is none."""
+    for kind in stage_kinds():
+        if kind.kind == name:
+            return kind
+    raise KeyError(name)
+
+
+def bench_for(circuit: Circuit) -> Bench:
+    """A measuring bench without solved numbers: all that recognition needs."""
+    view = View(circuit)
+    return Bench(view, classify(view))
+
+
+def recognise(bench: Bench) -> StageMap:
+    """Stages of a circuit. Kinds are asked in their order; a proposal stands when none of its parts is taken yet."""
+    accepted: list[Proposal] = []
+    taken: set[str] = set()
+    shared: list[tuple[str, str, str]] = []
+    unstaged = package_roles(bench.view)
+    for kind in stage_kinds():
+        for proposal in _by_weight(kind.find(Claimed(bench, frozenset(taken)))):
+            if not proposal.roles or proposal.refs & taken:
+                continue
+            accepted.append(proposal)
+            taken |= proposal.refs
+            shared.extend((role.ref, proposal.kind, role.role) for role in proposal.shared)
+    names = [f"S{place}" for place in range(1, len(accepted) + 1)]
+    stages = tuple(_stage(name, proposal) for name, proposal in zip(names, accepted, strict=True))
+    primary = {member.ref: stage.kind for stage in stages for member in stage.roles}
+    secondary = tuple(item for item in dict.fromkeys(shared) if primary.get(item[0]) != item[1])
+    return StageMap(stages, tuple(role for role in unstaged if role.ref not in taken), secondary)
+
+
+def _by_weight(proposals: Iterable[Proposal]) -> list[Proposal]:
+    """More specific first, then those that explain more parts; never by name."""
+    return sorted(proposals, key=lambda proposal: (-proposal.rank, -len(proposal.roles)))
+
+
+def _stage(name: str, proposal: Proposal) -> Stage:
+    return Stage(
+        name=name,
+        kind=proposal.kind,
+        roles=proposal.roles,
+        inputs=proposal.inputs,
+        output=proposal.output,
+        branches=proposal.branches,
+        nets=proposal.nets,
+    )
