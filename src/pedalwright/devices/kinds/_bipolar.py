@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import BipolarTransistor, Capacitance, Junction, Primitive
-from pedalwright.devices.device import Device, Figure, Pin
+from pedalwright.devices.device import Device, Figure, Pin, Worked
 from pedalwright.devices.part_facts import figure, known_type, option_mistakes, option_number
 from pedalwright.units.values import Quantity
 
@@ -16,7 +16,9 @@ PINS = (
 )
 
 
-def bipolar_device(*, kind: str, title: str, says: str, polarity: int, types: Types, page: str) -> Device:
+def bipolar_device(
+    *, kind: str, title: str, says: str, polarity: int, types: Types, worked: tuple[Worked, ...], page: str
+) -> Device:
     """An entry for one polarity; the first type is the default."""
     default_type = next(iter(types))
 
@@ -62,6 +64,7 @@ def bipolar_device(*, kind: str, title: str, says: str, polarity: int, types: Ty
         expand=expand,
         check=lambda part: (*known_type(part, types), *option_mistakes(part, {"beta": Quantity.NUMBER})),
         options={"beta": "current gain measured on the part in hand"},
+        worked=worked,
         page=page,
     )
 

@@ -20,7 +20,7 @@ FIGURES = {
     "destructive_supply_v": _figure(6.5, f"{_SHEET}: absolute maximum"),
     "reference_ohms": _figure(5.5e3, "published measurement at pin 2, 2021; another says around 6 kohm"),
     "integrator_ohms": _figure(4.7e3, f"{_SHEET}: block diagram"),
-    "time_pin_ohms": _figure(29.70 / 11.46 * 1e3, "from the fit of the delay table: 29.70 ms over 11.46 ms/kohm"),
+    "time_pin_ohms": _figure(29.70 / 11.46 * 1e3, "fit of the delay table: 29.70 ms over 11.46 ms/kohm"),
     "delay_s_per_ohm": _figure(11.46e-6, "least squares on the 28 rows of the delay table; Wiltshire 2015"),
     "least_delay_s": _figure(29.70e-3, "least squares on the 28 rows of the delay table; Wiltshire 2015"),
     "least_start_ohms": _figure(1e3, f"{_SHEET}: note 5, clock may not start below it"),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Capacitance, FieldEffectTransistor, Junction, Primitive
-from pedalwright.devices.device import Device, Figure, Pin
+from pedalwright.devices.device import Device, Figure, Pin, Worked
 from pedalwright.devices.part_facts import Sentences, figure, known_type, option_mistakes, option_number
 from pedalwright.units.values import Quantity
 
@@ -25,7 +25,9 @@ BODY_SATURATION_A = 1e-13
 _JFET_NUMBERS = {"idss": Quantity.CURRENT, "vp": Quantity.VOLTAGE, "modulation": Quantity.NUMBER}
 
 
-def jfet_device(*, kind: str, title: str, says: str, polarity: int, types: Types, page: str) -> Device:
+def jfet_device(
+    *, kind: str, title: str, says: str, polarity: int, types: Types, worked: tuple[Worked, ...], page: str
+) -> Device:
     """An entry for a junction field-effect transistor of one polarity."""
     default_type = next(iter(types))
 
@@ -57,11 +59,14 @@ def jfet_device(*, kind: str, title: str, says: str, polarity: int, types: Types
         expand=expand,
         check=lambda part: (*known_type(part, types), *_jfet_option_mistakes(part)),
         options=JFET_OPTIONS,
+        worked=worked,
         page=page,
     )
 
 
-def mosfet_device(*, kind: str, title: str, says: str, polarity: int, types: Types, page: str) -> Device:
+def mosfet_device(
+    *, kind: str, title: str, says: str, polarity: int, types: Types, worked: tuple[Worked, ...], page: str
+) -> Device:
     """An entry for an enhancement MOSFET of one polarity, with the diode between its drain and its body."""
     default_type = next(iter(types))
 
@@ -94,6 +99,7 @@ def mosfet_device(*, kind: str, title: str, says: str, polarity: int, types: Typ
             *option_mistakes(part, {"vth": Quantity.VOLTAGE}, above_zero=False),
         ),
         options=MOSFET_OPTIONS,
+        worked=worked,
         page=page,
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier, CurrentSource, Primitive, SupplyDraw
-from pedalwright.devices.device import AmplifierUnit, Device, Pin, is_unused
+from pedalwright.devices.device import AmplifierUnit, Device, Pin, Worked, is_unused
 from pedalwright.devices.kinds._opamp_types import Types
 from pedalwright.devices.part_facts import Sentences, figure, known_type
 
@@ -13,7 +13,15 @@ SUPPLY_PINS = {"v+": "the more positive supply pin", "v-": "the more negative su
 
 
 def opamp_device(
-    *, kind: str, title: str, says: str, sections: str, types: Types, numbers: dict[str, str], page: str
+    *,
+    kind: str,
+    title: str,
+    says: str,
+    sections: str,
+    types: Types,
+    numbers: dict[str, str],
+    worked: tuple[Worked, ...],
+    page: str,
 ) -> Device:
     """An entry for a package with these sections (an empty string for a single) and package pin numbers."""
     default_type = next(iter(types))
@@ -47,6 +55,7 @@ def opamp_device(
         expand=expand,
         amplifiers=amplifiers,
         check=_checker(types),
+        worked=worked,
         page=page,
     )
 

@@ -7,7 +7,7 @@ charge a battery that is not made for it: a diode keeps the adaptor from doing s
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance, VoltageSource
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
 from pedalwright.devices.ports import BATTERY_OHMS
 from pedalwright.devices.two_pin import POLARISED
@@ -33,6 +33,18 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     )
 
 
+WORKED = (
+    Worked(
+        text=(
+            "A > BT1 9V > gnd\n"
+            "A > R1 88 > gnd\n"
+        ),
+        volts={"A": 8.8},
+        within_v=1e-06,
+        source="Ohm's law with 2 ohm inside",
+    ),
+)
+
 DEVICE = Device(
     kind="battery",
     title="Battery",
@@ -44,5 +56,6 @@ DEVICE = Device(
     expand=_expand,
     check=_check,
     options={"esr": "internal resistance in ohms"},
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -19,7 +19,7 @@ import math
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Capacitance, Primitive, Resistance
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
 from pedalwright.devices.two_pin import POLARISED
 from pedalwright.units.values import Quantity, ValueMistake, parse_value
@@ -92,6 +92,27 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     )
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > R1 1M > A > C1 100n (film) > gnd\n"
+        ),
+        volts={"A": 9.0},
+        within_v=0.001,
+        source="no direct current passes",
+    ),
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > R1 1M > A > C1 10u (electrolytic, 16V) > gnd\n"
+        ),
+        volts={"A": 8.910891},
+        within_v=0.0001,
+        source="Ohm's law with 1000 s / 10 uF = 100 Mohm of leakage",
+    ),
+)
+
 DEVICE = Device(
     kind="capacitor",
     title="Capacitor",
@@ -103,5 +124,6 @@ DEVICE = Device(
     expand=_expand,
     check=_check,
     options={"esr": "series resistance in ohms", "leak": "leakage resistance in ohms"},
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -19,7 +19,7 @@ assumptions and say so.
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier, Primitive, Resistance, SupplyDraw
-from pedalwright.devices.device import AmplifierUnit, Device, Pin, is_unused
+from pedalwright.devices.device import AmplifierUnit, Device, Pin, Worked, is_unused
 from pedalwright.devices.kinds._echo_chip_figures import DELAY_TABLE, FIGURES
 from pedalwright.devices.part_facts import Sentences
 
@@ -183,6 +183,32 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     return ()
 
 
+_AROUND = (
+    "R1 10k > U1.16\n"
+    "U1.16 > R2 10k > U1.15\n"
+    "U1.9 > C1 100n > U1.10\n"
+    "U1.11 > C2 100n > U1.12\n"
+    "U1.12 > R3 10k > U1.13\n"
+    "U1.13 > R4 10k > U1.14\n"
+    "U1.7 > C3 100n > gnd\n"
+    "U1.8 > C4 100n > gnd\n"
+    "U1.ref > C5 47u > gnd\n"
+)
+WORKED = (
+    Worked(
+        text="supply V 4.97V wall\npart U1 echo-chip supply=V\nU1.time > R5 10k > gnd\nU1.ref > " + _AROUND,
+        volts={f"~U1.{pin}": 2.48 for pin in ("2", "9", "10", "11", "12", "13", "14", "15", "16")},
+        within_v=0.01,
+        source="one published set of pin readings of a working unit, 2019",
+    ),
+    Worked(
+        text="supply V 4.97V wall\npart U1 echo-chip supply=V\nU1.time > R5 50k > gnd\nU1.ref > " + _AROUND,
+        volts={"~U1.7": 0.92, "~U1.8": 0.93, "~U1.6": 2.36},
+        within_v=0.02,
+        source="the same readings (pins 7, 8); 2.59 kohm model (pin 6)",
+    ),
+)
+
 DEVICE = Device(
     kind="echo-chip",
     title="Echo chip",
@@ -193,5 +219,6 @@ DEVICE = Device(
     expand=_expand,
     amplifiers=_amplifiers,
     check=_check,
+    worked=WORKED,
     page=__doc__ or "",
 )

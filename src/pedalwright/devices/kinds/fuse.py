@@ -6,7 +6,7 @@ V (from memory). Replace a fuse only with one of the same rating, after finding 
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
 from pedalwright.devices.two_pin import PLAIN
 from pedalwright.units.values import Quantity
@@ -29,6 +29,18 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     )
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > F1 500mA > A > R1 17.8 > gnd\n"
+        ),
+        volts={"A": 8.9},
+        within_v=1e-06,
+        source="0.1 V at rated current (from memory)",
+    ),
+)
+
 DEVICE = Device(
     kind="fuse",
     title="Fuse",
@@ -40,5 +52,6 @@ DEVICE = Device(
     expand=_expand,
     check=_check,
     options={"esr": "cold resistance in ohms"},
+    worked=WORKED,
     page=__doc__ or "",
 )

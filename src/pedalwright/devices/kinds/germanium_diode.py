@@ -6,7 +6,7 @@ something cool on the lead. The cards are remembered ones that respect the sheet
 parts before trusting a clipping level to better than 50 mV.
 """
 
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.kinds._diode import diode_of
 from pedalwright.devices.part_facts import MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
@@ -20,6 +20,18 @@ TYPES = {
                      most_reverse_v=100.0, most_forward_a=0.2),
 }  # fmt: skip
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > R1 1700 > A > D1 1N34A > gnd\n"
+        ),
+        volts={"A": 0.4},
+        within_v=0.2,
+        source="a germanium diode conducts 5 mA at 0.2 to 0.6 V; the sheet allows 1 V (from memory)",
+    ),
+)
+
 DEVICE = Device(
     kind="germanium-diode",
     title="Germanium diode",
@@ -31,5 +43,6 @@ DEVICE = Device(
     default_type="1N34A",
     expand=diode_of(TYPES, "1N34A"),
     check=lambda part: known_type(part, TYPES),
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -6,7 +6,7 @@ half a henry have some tens of ohms; from memory). Without it the coil is modell
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Inductance, Primitive, Resistance
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
 from pedalwright.devices.two_pin import PLAIN
 from pedalwright.units.values import Quantity
@@ -31,6 +31,18 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     )
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > R1 90 > A > L1 500m (esr=10) > gnd\n"
+        ),
+        volts={"A": 0.9},
+        within_v=1e-06,
+        source="Ohm's law: at rest a coil is its wire",
+    ),
+)
+
 DEVICE = Device(
     kind="inductor",
     title="Inductor",
@@ -42,5 +54,6 @@ DEVICE = Device(
     expand=_expand,
     check=_check,
     options={"esr": "resistance of the wire in ohms"},
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -7,7 +7,7 @@ plugs in.
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Short
-from pedalwright.devices.device import Device, Pin, is_unused
+from pedalwright.devices.device import Device, Pin, Worked, is_unused
 
 PINS = (
     Pin(name="tip", says="signal"),
@@ -23,6 +23,19 @@ def _expand(part: Part) -> tuple[Primitive, ...]:
     return (Short(owner=part.ref, name=part.ref, a=part.net("ring"), b=part.net("sleeve")),)
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "part J1 jack tip=IN ring=A\n"
+            "V > R1 10k > A\n"
+        ),
+        volts={"A": 0.0},
+        within_v=1e-09,
+        source="a two-pole plug joins ring and sleeve (common practice, no source)",
+    ),
+)
+
 DEVICE = Device(
     kind="jack",
     title="Jack",
@@ -31,5 +44,6 @@ DEVICE = Device(
     family="jack",
     pins=PINS,
     expand=_expand,
+    worked=WORKED,
     page=__doc__ or "",
 )

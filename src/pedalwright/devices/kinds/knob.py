@@ -8,8 +8,23 @@ the law is written in words. The total is good to 20 % at best, often worse, and
 end.
 """
 
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.kinds._knob import PINS, check, halves
+
+WORKED = (
+    Worked(
+        text=(
+            "supply V 1V wall\n"
+            "knob LEVEL 10k linear at 5\n"
+            "V > LEVEL.3\n"
+            "LEVEL.1 > gnd\n"
+            "LEVEL.2 > A > R1 10k > gnd\n"
+        ),
+        volts={"A": 0.4},
+        within_v=0.0001,
+        source="a linear track at half turn loaded by its own resistance gives 0.4",
+    ),
+)
 
 DEVICE = Device(
     kind="knob",
@@ -21,5 +36,6 @@ DEVICE = Device(
     value_of="resistance",
     expand=halves,
     check=check,
+    worked=WORKED,
     page=__doc__ or "",
 )

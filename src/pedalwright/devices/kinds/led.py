@@ -11,7 +11,7 @@ difference.
 
 import math
 
-from pedalwright.devices.device import Device, Figure
+from pedalwright.devices.device import Device, Figure, Worked
 from pedalwright.devices.kinds._diode import diode_of
 from pedalwright.devices.part_facts import MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
@@ -41,6 +41,19 @@ TYPES = {
     "white": _card(3.2, MEMORY, 2.5, 15.0),
 }
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > R1 340 > A > D1 red (led) > gnd\n"
+            "V > R2 290 > B > D2 blue (led) > gnd\n"
+        ),
+        volts={"A": 2.2, "B": 3.2},
+        within_v=0.0001,
+        source="typical at 20 mA: Kingbright WP7113SEC/J3 (red), C503B sheet (blue)",
+    ),
+)
+
 DEVICE = Device(
     kind="led",
     title="Light-emitting diode",
@@ -52,5 +65,6 @@ DEVICE = Device(
     default_type="red",
     expand=diode_of(TYPES, "red"),
     check=lambda part: known_type(part, TYPES),
+    worked=WORKED,
     page=__doc__ or "",
 )

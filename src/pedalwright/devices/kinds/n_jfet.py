@@ -8,6 +8,7 @@ and write `idss=` and `vp=`.
 Square law throughout: I = IDSS (1 - VGS/VP)^2, of which the measured sheet currents are a few per cent off.
 """
 
+from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import jfet_device
 from pedalwright.devices.part_facts import MEMORY, figures
 
@@ -32,11 +33,50 @@ TYPES = {
     "J113": _SWITCH | figures(MEMORY, idss_a=12e-3, pinch_off_v=1.5),
 }  # fmt: skip
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 20V wall\n"
+            "part Q1 n-jfet 2N5457 d=D g=G s=S idss=8mA vp=-6V modulation=0\n"
+            "V > R1 3k3 > D\n"
+            "G > R2 1M > gnd\n"
+            "S > R3 1k > gnd\n"
+        ),
+        volts={"S": 2.587624, "D": 11.46084},
+        within_v=0.0001,
+        source="Boylestad and Nashelsky, example 7.2, solved exactly",
+    ),
+    Worked(
+        text=(
+            "supply V 16V wall\n"
+            "part Q1 n-jfet 2N5457 d=D g=G s=S idss=8mA vp=-4V modulation=0\n"
+            "V > R1 2k4 > D\n"
+            "V > R2 2M1 > G > R3 270k > gnd\n"
+            "S > R4 1k5 > gnd\n"
+        ),
+        volts={"G": 1.822785, "S": 3.624464, "D": 10.200858},
+        within_v=0.0001,
+        source="Boylestad and Nashelsky, example 7.5, solved exactly",
+    ),
+    Worked(
+        text=(
+            "supply V 12V wall\n"
+            "part Q1 n-jfet 2N5457 d=D g=gnd s=S idss=12mA vp=-6V modulation=0\n"
+            "V > R1 1k5 > D\n"
+            "S > R2 680 > gnd\n"
+        ),
+        volts={"S": 2.60798, "D": 6.247103},
+        within_v=0.0001,
+        source="Boylestad and Nashelsky, example 7.6, solved exactly",
+    ),
+)
+
 DEVICE = jfet_device(
     kind="n-jfet",
     title="Junction field-effect transistor, n-channel",
     says="a channel that a negative gate narrows",
     polarity=1,
     types=TYPES,
+    worked=WORKED,
     page=__doc__ or "",
 )

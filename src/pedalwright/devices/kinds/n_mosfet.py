@@ -9,6 +9,7 @@ A square law fitted at the sheet's transconductance; below about 1 mA real parts
 says.
 """
 
+from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import mosfet_device
 from pedalwright.devices.part_facts import MEMORY, figures
 
@@ -21,11 +22,25 @@ TYPES = {
     ) | figures(MEMORY, gate_drain_f=7e-12, gate_source_f=17e-12),
 }  # fmt: skip
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 12V wall\n"
+            "part Q1 n-mosfet 2N7000 d=D g=D s=gnd\n"
+            "V > R1 1k > D\n"
+        ),
+        volts={"D": 2.374229},
+        within_v=1e-5,
+        source="I = 0.128 A/V^2 (V - 2.1 V)^2 = (12 V - V)/1 kohm, solved by hand",
+    ),
+)
+
 DEVICE = mosfet_device(
     kind="n-mosfet",
     title="MOSFET, n-channel",
     says="conducts when its gate stands a threshold above its source",
     polarity=1,
     types=TYPES,
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -9,6 +9,7 @@ soldering.
 Cards printed by makers are used where one exists; the fall of gain at high current is not modelled.
 """
 
+from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._bipolar import bipolar_device
 from pedalwright.devices.part_facts import MEMORY, figures
 
@@ -46,11 +47,39 @@ TYPES = {
     ),
 }  # fmt: skip
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 10V wall\n"
+            "part Q1 npn 2N3904 c=C b=B e=E beta=200\n"
+            "V > R1 10k > B > R2 2k2 > gnd\n"
+            "V > R3 3k6 > C\n"
+            "E > R4 1k > gnd\n"
+        ),
+        volts={"E": 1.0989, "C": 6.083},
+        within_v=0.3,
+        source="Malvino and Bates, example 8-3, with the book's base-emitter voltage of 0.7 V",
+    ),
+    Worked(
+        text=(
+            "supply V 22V wall\n"
+            "part Q1 npn 2N3904 c=C b=B e=E beta=90\n"
+            "V > R1 56k > B > R2 8k2 > gnd\n"
+            "V > R3 6k8 > C\n"
+            "E > R4 1k5 > gnd\n"
+        ),
+        volts={"E": 2.005, "C": 13.01},
+        within_v=0.6,
+        source="Boylestad and Nashelsky, example 5.2, with the book's base-emitter voltage of 0.7 V",
+    ),
+)
+
 DEVICE = bipolar_device(
     kind="npn",
     title="Bipolar transistor, npn",
     says="current from collector to emitter, steered by the base",
     polarity=1,
     types=TYPES,
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -12,7 +12,7 @@ import math
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
-from pedalwright.devices.device import Device, Pin
+from pedalwright.devices.device import Device, Pin, Worked
 from pedalwright.devices.kinds._diode import junction_and_series
 from pedalwright.devices.kinds.led import TYPES as LAMPS
 from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number
@@ -67,6 +67,20 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     return option_mistakes(part, {"ohms": Quantity.RESISTANCE})
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "part U1 optocoupler led+=A led-=gnd r1=V r2=B ohms=10k\n"
+            "V > R1 340 > A\n"
+            "B > R2 10k > gnd\n"
+        ),
+        volts={"A": 2.2, "B": 4.5},
+        within_v=0.0001,
+        source="Ohm's law; lamp as a red light-emitting diode",
+    ),
+)
+
 DEVICE = Device(
     kind="optocoupler",
     title="Optocoupler with a light-dependent resistor",
@@ -77,5 +91,6 @@ DEVICE = Device(
     expand=_expand,
     check=_check,
     options={"ohms": "resistance of the cell at the brightness of interest"},
+    worked=WORKED,
     page=__doc__ or "",
 )

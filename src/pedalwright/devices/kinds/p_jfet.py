@@ -5,11 +5,13 @@ switch that conducts with its control at rest. `idss=` and `vp=` state measured 
 sign.
 """
 
+from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import jfet_device
 from pedalwright.devices.part_facts import MEMORY, figures
 
-_SWITCH = figures(MEMORY, gate_saturation_a=1e-14, modulation=0.01, gate_drain_f=5.5e-12, gate_source_f=5.5e-12)
-_CARD = figures(MEMORY, gate_saturation_a=1e-14, modulation=0.01, gate_drain_f=2e-12, gate_source_f=4e-12)
+_CHANNEL = figures(MEMORY, gate_saturation_a=1e-14, modulation=0.01)
+_SWITCH = _CHANNEL | figures(MEMORY, gate_drain_f=5.5e-12, gate_source_f=5.5e-12)
+_CARD = _CHANNEL | figures(MEMORY, gate_drain_f=2e-12, gate_source_f=4e-12)
 TYPES = {
     "2N5460": _CARD | figures(MEMORY, idss_a=2.5e-3, pinch_off_v=2.5),
     "2N5461": _CARD | figures(MEMORY, idss_a=4.5e-3, pinch_off_v=3.5),
@@ -18,11 +20,26 @@ TYPES = {
     "J176": _SWITCH | figures(MEMORY, idss_a=10e-3, pinch_off_v=2.5),
 }
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 20V wall\n"
+            "part Q1 p-jfet 2N5460 d=D g=V s=S idss=25mA vp=15V modulation=0\n"
+            "V > R1 450 > S\n"
+            "D > R2 100 > gnd\n"
+        ),
+        volts={"S": 15.0, "D": 1.1111},
+        within_v=0.001,
+        source="Floyd, example 7.8",
+    ),
+)
+
 DEVICE = jfet_device(
     kind="p-jfet",
     title="Junction field-effect transistor, p-channel",
     says="a channel that a positive gate narrows",
     polarity=-1,
     types=TYPES,
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -5,6 +5,7 @@ microamperes flow, which doubles every ten degrees (common practice, no source).
 trim, and measure the collector voltage of the part in hand. `beta=` states a measured gain.
 """
 
+from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._bipolar import bipolar_device
 from pedalwright.devices.part_facts import MEMORY, figures
 
@@ -32,11 +33,27 @@ TYPES = {
     ),
 }  # fmt: skip
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 10V wall\n"
+            "part Q1 pnp 2N3906 c=C b=B e=E beta=200\n"
+            "V > R2 2k2 > B > R1 10k > gnd\n"
+            "V > R4 1k > E\n"
+            "C > R3 3k6 > gnd\n"
+        ),
+        volts={"E": 8.9011, "C": 3.917},
+        within_v=0.4,
+        source="Malvino and Bates, example 8-3, turned over, with the book's base-emitter voltage of 0.7 V",
+    ),
+)
+
 DEVICE = bipolar_device(
     kind="pnp",
     title="Bipolar transistor, pnp",
     says="current from emitter to collector, steered by the base",
     polarity=-1,
     types=TYPES,
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -4,8 +4,28 @@ Sections are written U1a to U1d. All types listed share one pin-out of 14 pins w
 and the negative on 11 (common practice, no source). Tie the inputs of sections that are not used.
 """
 
+from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._opamp import opamp_device
 from pedalwright.devices.kinds._opamp_types import QUAD
+
+WORKED = (
+    Worked(
+        text=(
+            "supply V 30V wall\n"
+            "part U1 quad-opamp TL074 v+=V v-=gnd\n"
+            "V > R1 10k > VB > R2 10k > gnd\n"
+            "V > U1a.non\n"
+            "VB > U1a.inv\n"
+            "U1a.out > HIGH > R3 10k > VB\n"
+            "VB > U1b.non\n"
+            "V > U1b.inv\n"
+            "U1b.out > LOW > R4 10k > VB\n"
+        ),
+        volts={"HIGH": 28.5, "LOW": 1.5},
+        within_v=0.002,
+        source="TI SLOS080M: 13.5 V typical either way from the middle of 30 V",
+    ),
+)
 
 DEVICE = opamp_device(
     kind="quad-opamp",
@@ -29,5 +49,6 @@ DEVICE = opamp_device(
         "d.inv": "13",
         "d.out": "14",
     },
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -14,7 +14,7 @@ alone: use a certified adaptor.
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import CurrentSource, Primitive, RegulatedOutput, SupplyDraw
 from pedalwright.circuit.span import Span
-from pedalwright.devices.device import Device, Pin, is_unused
+from pedalwright.devices.device import Device, Pin, Worked, is_unused
 from pedalwright.devices.part_facts import MEMORY, Sentences, figure, figures
 
 LOWEST_V, HIGHEST_V = 1.2, 24.0
@@ -106,6 +106,39 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     return tuple(found)
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "part U1 regulator 78L05 in=V out=A\n"
+            "A > R1 1k > gnd\n"
+        ),
+        volts={"A": 5.0},
+        within_v=0.002,
+        source="Wing Shing 78L05 sheet",
+    ),
+    Worked(
+        text=(
+            "supply V 6V wall\n"
+            "part U1 regulator 5V in=V out=A\n"
+            "A > R1 1k > gnd\n"
+        ),
+        volts={"A": 4.3},
+        within_v=0.002,
+        source="Wing Shing 78L05 sheet: 1.7 V dropout",
+    ),
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "part U1 regulator LM317 in=V out=A adj=ADJ\n"
+            "A > R1 240 > ADJ > R2 720 > gnd\n"
+        ),
+        volts={"A": 5.036},
+        within_v=0.002,
+        source="1.25 V (1 + R2/R1) + 50 uA R2, the sheet's formula (from memory)",
+    ),
+)
+
 DEVICE = Device(
     kind="regulator",
     title="Voltage regulator",
@@ -119,5 +152,6 @@ DEVICE = Device(
     value_of="voltage",
     expand=_expand,
     check=_check,
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -7,7 +7,7 @@ twice what it dissipates (common practice, no source).
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance, Short
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.part_facts import Sentences, value_mistakes
 from pedalwright.devices.two_pin import PLAIN
 from pedalwright.units.values import Quantity
@@ -28,6 +28,27 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     return value_mistakes(part, Quantity.RESISTANCE, SMALLEST_OHMS, LARGEST_OHMS)
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 60V wall\n"
+            "V > R1 120 > OUT > R2 1k > gnd\n"
+        ),
+        volts={"OUT": 53.571},
+        within_v=0.001,
+        source="Boylestad and Nashelsky, example 15.6",
+    ),
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > R1 0R > A > R2 1k > gnd\n"
+        ),
+        volts={"A": 9.0},
+        within_v=1e-09,
+        source="a link has no drop",
+    ),
+)
+
 DEVICE = Device(
     kind="resistor",
     title="Resistor",
@@ -38,5 +59,6 @@ DEVICE = Device(
     value_of="resistance",
     expand=_expand,
     check=_check,
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -8,7 +8,7 @@ Of two 1N5817 cards in circulation only the one used here gives the sheet's 0.42
 0.32 V.
 """
 
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.kinds._diode import diode_of
 from pedalwright.devices.part_facts import MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
@@ -28,6 +28,18 @@ TYPES = {
                      most_reverse_v=100.0, most_forward_a=0.15),
 }  # fmt: skip
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > R1 1k > A > D1 1N5817 > gnd\n"
+        ),
+        volts={"A": 0.200375},
+        within_v=2e-06,
+        source="Banwell and Jayakumar, Electronics Letters 36(4), 2000: closed form, 300.15 K",
+    ),
+)
+
 DEVICE = Device(
     kind="schottky-diode",
     title="Schottky diode",
@@ -39,5 +51,6 @@ DEVICE = Device(
     default_type="1N5817",
     expand=diode_of(TYPES, "1N5817"),
     check=lambda part: known_type(part, TYPES),
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -9,7 +9,7 @@ Cards: model parameters in circulation, not data-sheet values; the sheets' forwa
 Junction capacitance (4 pF at most for the small types) does nothing at audio frequencies and is left out.
 """
 
-from pedalwright.devices.device import Device, Figure
+from pedalwright.devices.device import Device, Figure, Worked
 from pedalwright.devices.kinds._diode import diode_of
 from pedalwright.devices.part_facts import MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
@@ -50,6 +50,29 @@ TYPES = {
     **{name: _power_type(name) for name in _REVERSE_V},
 }
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "V > R1 1k > A > D1 1N4148 > gnd\n"
+            "V > R2 10k > B > D2 1N914 > gnd\n"
+            "V > R3 1k > C > D3 1N4001 > gnd\n"
+        ),
+        volts={"A": 0.684876, "B": 0.576874, "C": 0.68212},
+        within_v=2e-06,
+        source="Banwell and Jayakumar, Electronics Letters 36(4), 2000: closed form, 300.15 K",
+    ),
+    Worked(
+        text=(
+            "supply V 4.5V wall\n"
+            "V > R1 100k > A > D1 1N4148 > gnd\n"
+        ),
+        volts={"A": 0.439019},
+        within_v=2e-06,
+        source="Banwell and Jayakumar, Electronics Letters 36(4), 2000: closed form, 300.15 K",
+    ),
+)
+
 DEVICE = Device(
     kind="silicon-diode",
     title="Silicon diode",
@@ -61,5 +84,6 @@ DEVICE = Device(
     default_type="1N4148",
     expand=diode_of(TYPES, "1N4148"),
     check=lambda part: known_type(part, TYPES),
+    worked=WORKED,
     page=__doc__ or "",
 )

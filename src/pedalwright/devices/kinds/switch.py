@@ -8,7 +8,7 @@ oil.
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Short
-from pedalwright.devices.device import Device, Pin
+from pedalwright.devices.device import Device, Pin, Worked
 from pedalwright.devices.part_facts import Sentences
 
 COMMON = "common"
@@ -57,6 +57,22 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     return ()
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "switch MODE low high at high\n"
+            "V > R1 10k > A > R2 10k > gnd\n"
+            "A > MODE.common\n"
+            "MODE.high > R3 10k > gnd\n"
+            "MODE.low > gnd\n"
+        ),
+        volts={"A": 3.0},
+        within_v=1e-06,
+        source="Ohm's law: 10 kohm over 5 kohm",
+    ),
+)
+
 DEVICE = Device(
     kind="switch",
     title="Switch",
@@ -67,5 +83,6 @@ DEVICE = Device(
     expand=_expand,
     check=_check,
     options={"poles": "how many sets of contacts move together, 1 to 4"},
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -4,8 +4,23 @@ Its lugs and laws are those of a knob. Small trims stand a few hundred turns and
 working value near the middle of the track so that both directions remain.
 """
 
-from pedalwright.devices.device import Device
+from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.kinds._knob import PINS, check, halves
+
+WORKED = (
+    Worked(
+        text=(
+            "supply V 9V wall\n"
+            "trim BIAS 10k linear at 2\n"
+            "V > BIAS.3\n"
+            "BIAS.1 > gnd\n"
+            "BIAS.2 > A > R1 100M > gnd\n"
+        ),
+        volts={"A": 1.8},
+        within_v=0.001,
+        source="Ohm's law",
+    ),
+)
 
 DEVICE = Device(
     kind="trim",
@@ -17,5 +32,6 @@ DEVICE = Device(
     value_of="resistance",
     expand=halves,
     check=check,
+    worked=WORKED,
     page=__doc__ or "",
 )

@@ -12,7 +12,7 @@ import math
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive
-from pedalwright.devices.device import Device, Figure
+from pedalwright.devices.device import Device, Figure, Worked
 from pedalwright.devices.kinds._diode import junction_and_series
 from pedalwright.devices.part_facts import MEMORY, Sentences, figures, value_mistakes
 from pedalwright.devices.two_pin import DIODE
@@ -71,6 +71,21 @@ def _check(part: Part) -> tuple[Sentences, ...]:
     return value_mistakes(part, Quantity.VOLTAGE, LOWEST_V, HIGHEST_V)
 
 
+WORKED = (
+    Worked(
+        text=(
+            "supply V 12V wall\n"
+            "V > R1 1380 > A\n"
+            "gnd > D1 5V1 (zener) > A\n"
+            "V > R2 140.816 > B\n"
+            "gnd > D2 1N4733 > B\n"
+        ),
+        volts={"A": 5.1, "B": 5.1},
+        within_v=0.001,
+        source="stated voltage at the test current, 5 mA and 49 mA (from memory)",
+    ),
+)
+
 DEVICE = Device(
     kind="zener-diode",
     title="Zener diode",
@@ -82,5 +97,6 @@ DEVICE = Device(
     value_of="voltage",
     expand=_expand,
     check=_check,
+    worked=WORKED,
     page=__doc__ or "",
 )
