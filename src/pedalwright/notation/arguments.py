@@ -1,4 +1,4 @@
-"""What every statement asks of its arguments: how many words, a readable value, a known word, a usable name."""
+"""What every statement asks of its arguments: enough words, readable values, known words, usable names."""
 
 from collections.abc import Iterable
 from typing import NamedTuple
@@ -33,22 +33,29 @@ def arguments_of(command: Command) -> Arguments:
     )
 
 
-def enough_words(draft: Draft, line: WrittenLine, command: Command, names: tuple[str, ...], most: int) -> bool:
+def enough_words(
+    draft: Draft, line: WrittenLine, command: Command, names: tuple[str, ...], most: int
+) -> bool:
     """True when there are at least as many words as `names` and at most `most`; else the mistake is noted."""
     words, keyword = arguments_of(command).words, command.keyword.text
     if len(words) < len(names):
         last = words[-1] if words else command.keyword
         draft.notebook.mistake(
-            "statement.incomplete", Span(line.number, last.end, last.end + 1),
-            f"The {names[len(words)]} is missing.", f"A {keyword} line says {listed(names)}.",
+            "statement.incomplete",
+            Span(line.number, last.end, last.end + 1),
+            f"The {names[len(words)]} is missing.",
+            f"A {keyword} line says {listed(names)}.",
             f"Write it as, for instance: {FORMS[keyword]}",
-        )  # fmt: skip
+        )
         return False
     if len(words) > most:
         draft.notebook.mistake(
-            "statement.extra-word", line.span(words[most]), f"{shown(words[most].text)} is one word too many.",
-            f"A {keyword} line says {listed(names)}.", f"Write it as, for instance: {FORMS[keyword]}",
-        )  # fmt: skip
+            "statement.extra-word",
+            line.span(words[most]),
+            f"{shown(words[most].text)} is one word too many.",
+            f"A {keyword} line says {listed(names)}.",
+            f"Write it as, for instance: {FORMS[keyword]}",
+        )
         return False
     return True
 
@@ -63,9 +70,12 @@ def refuse_others(draft: Draft, line: WrittenLine, command: Command, **welcome: 
     ]
     for word, what in strays:
         draft.notebook.mistake(
-            "statement.stray-argument", line.span(word), f"{what} does not belong in a {keyword} line.",
-            f"Its form is: {FORMS[keyword]}", f"Take {shown(word.text)} out.",
-        )  # fmt: skip
+            "statement.stray-argument",
+            line.span(word),
+            f"{what} does not belong in a {keyword} line.",
+            f"Its form is: {FORMS[keyword]}",
+            f"Take {shown(word.text)} out.",
+        )
     return not strays
 
 
@@ -84,23 +94,30 @@ def read_above_zero(notebook: Notebook, span: Span, text: str, quantity: Quantit
     value = read_value(notebook, span, text, quantity)
     if value is not None and value <= 0:
         notebook.mistake(
-            "value.not-above-zero", span, f"{shown(text)} is not above zero.",
+            "value.not-above-zero",
+            span,
+            f"{shown(text)} is not above zero.",
             f"With a {quantity.noun} of zero or less this means nothing.",
             f"Write a {quantity.noun} such as {quantity.value.example}.",
-        )  # fmt: skip
+        )
         return None
     return value
 
 
-def known_word(draft: Draft, line: WrittenLine, word: Word, known: Iterable[str], code: str, what: str) -> bool:
+def known_word(
+    draft: Draft, line: WrittenLine, word: Word, known: Iterable[str], code: str, what: str
+) -> bool:
     """True when the word is one of `known`; else the mistake names the nearest."""
     known = tuple(known)
     if word.text in known:
         return True
     draft.notebook.mistake(
-        code, line.span(word), f"{shown(word.text)} is not {what}.", f"Known are: {listed(known)}.",
+        code,
+        line.span(word),
+        f"{shown(word.text)} is not {what}.",
+        f"Known are: {listed(known)}.",
         did_you_mean(word.text, known, f"Write one of: {listed(known)}."),
-    )  # fmt: skip
+    )
     return False
 
 
@@ -128,6 +145,6 @@ def _why_no_name(text: str) -> tuple[str, str]:
         return "name.too-long", f"A name has at most {LONGEST_NAME} characters."
     if strange is not None:
         return "name.character", f"It holds {strange}; names are made of Latin letters, digits and _ + -."
-    if text[0].isdigit() or text[0] in "+-." and len(text) > 1 and text[1].isdigit():
+    if text[0].isdigit() or (text[0] in "+-." and len(text) > 1 and text[1].isdigit()):
         return "name.number", "It reads as a number; a name starts with a letter."
     return "name.character", "A name starts with a letter and goes on with letters, digits and _ + - only."

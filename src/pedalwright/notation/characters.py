@@ -6,10 +6,31 @@ from typing import NamedTuple
 
 TAB = "\t"
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+_DIRECTIONS = frozenset({"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI", "R", "L"})
 _LOOKALIKES = {
-    "→": ">", "➔": ">", "⇒": ">", "＞": ">", "›": ">", "»": ">", "‖": "||", "∥": "||", "＝": "=", "＃": "#",
-    "（": "(", "）": ")", "，": ",", "．": ".", "–": "-", "—": "-", "−": "-", "±": "+-", "“": "", "”": "", "‘": "", "’": "",
-}  # fmt: skip
+    "→": ">",
+    "➔": ">",
+    "⇒": ">",
+    "＞": ">",
+    "›": ">",
+    "»": ">",
+    "‖": "||",
+    "∥": "||",
+    "＝": "=",
+    "＃": "#",
+    "（": "(",
+    "）": ")",
+    "，": ",",
+    "．": ".",
+    "–": "-",
+    "—": "-",
+    "−": "-",
+    "±": "+-",
+    "“": "",
+    "”": "",
+    "‘": "",
+    "’": "",
+}
 
 
 class StrangeCharacter(NamedTuple):
@@ -27,26 +48,42 @@ def hidden_character(text: str) -> StrangeCharacter | None:
         return None
     for place, character in enumerate(text):
         if character != TAB and unicodedata.category(character) in _HIDDEN:
-            return StrangeCharacter(place + 1, f"There is a hidden character here ({_named(character)}).",
-                                    _why_hidden(character), "Delete it, or type the line again.")  # fmt: skip
+            return StrangeCharacter(
+                place + 1,
+                f"There is a hidden character here ({_named(character)}).",
+                _why_hidden(character),
+                "Delete it, or type the line again.",
+            )
     return None
 
 
 def look_alike(text: str, column: int) -> StrangeCharacter | None:
-    """What to say about a character at `column` that is no part of the notation; None when it is an ordinary one."""
+    """What to say about a character at `column` that is no part of the notation; None for an ordinary one."""
     character = text[column - 1 : column]
     if not character or character.isascii():
         return None
     if character in _LOOKALIKES:
         meant = _LOOKALIKES[character]
         cure = f"Write {meant} instead." if meant else "Leave the quotation mark away."
-        return StrangeCharacter(column, f"{character} is not a sign of the notation.",
-                                "A word processor or a web page may have put it there.", cure)  # fmt: skip
+        return StrangeCharacter(
+            column,
+            f"{character} is not a sign of the notation.",
+            "A word processor or a web page may have put it there.",
+            cure,
+        )
     if unicodedata.category(character) == "Zs":
-        return StrangeCharacter(column, f"This looks like a space but is another character ({_named(character)}).",
-                                "Text copied from web pages often holds it.", "Write an ordinary space.")  # fmt: skip
-    return StrangeCharacter(column, f"The character {character} ({_named(character)}) cannot stand here.",
-                            "Names are made of Latin letters, digits and _ + -.", "Write it in Latin letters.")  # fmt: skip
+        return StrangeCharacter(
+            column,
+            f"This looks like a space but is another character ({_named(character)}).",
+            "Text copied from web pages often holds it.",
+            "Write an ordinary space.",
+        )
+    return StrangeCharacter(
+        column,
+        f"The character {character} ({_named(character)}) cannot stand here.",
+        "Names are made of Latin letters, digits and _ + -.",
+        "Write it in Latin letters.",
+    )
 
 
 def strange_in_word(word: str) -> str | None:
@@ -62,6 +99,6 @@ def _named(character: str) -> str:
 
 
 def _why_hidden(character: str) -> str:
-    if unicodedata.bidirectional(character) in {"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI", "R", "L"}:
+    if unicodedata.bidirectional(character) in _DIRECTIONS:
         return "It changes the direction the line is shown in, so what is read is not what is seen."
     return "It cannot be seen, so the text would not mean what it shows."

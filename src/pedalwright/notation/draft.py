@@ -34,23 +34,37 @@ class DraftPart:
     setting: float | str | None = None
     section: str = ""
     value_span: Span | None = None
+    pin_names: tuple[str, ...] = ()
+    """the pins of a switch, which are named by the text"""
 
     def as_part(self, pins: tuple[tuple[str, str], ...] = ()) -> Part:
         """The part as the circuit knows it."""
         return Part(
-            ref=self.ref, kind=self.kind, span=self.span, type=self.type, value=self.value, value_text=self.value_text,
-            pins=pins, notes=self.notes, options=self.options, law=self.law, setting=self.setting, section=self.section,
-        )  # fmt: skip
+            ref=self.ref,
+            kind=self.kind,
+            span=self.span,
+            type=self.type,
+            value=self.value,
+            value_text=self.value_text,
+            pins=pins,
+            notes=self.notes,
+            options=self.options,
+            law=self.law,
+            setting=self.setting,
+            section=self.section,
+        )
 
     @property
     def pins(self) -> tuple[Pin, ...]:
         """Its pins, in the device's order."""
+        if self.pin_names:
+            return tuple(Pin(name=name) for name in self.pin_names)
         return self.device.pins_for(self.as_part())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DraftPort:
-    """A supply, input or output whose net is not yet resolved; `what` is the record with the net as written."""
+    """A supply, input or output whose net is not yet resolved; `what` holds the net as written."""
 
     node: Node
     what: Supply | SignalInput | SignalOutput
@@ -93,10 +107,12 @@ class Draft:
             self.parts[part.ref] = part
             return True
         self.notebook.mistake(
-            "part.twice", part.span, f"{part.ref} is already there: line {earlier.span.line} says what it is.",
+            "part.twice",
+            part.span,
+            f"{part.ref} is already there: line {earlier.span.line} says what it is.",
             "A part gets its value once; every later mention says one of its pins.",
             f"Give this one another number, or mention a pin: {part.ref}.{part.pins[0].name}",
-        )  # fmt: skip
+        )
         return False
 
 

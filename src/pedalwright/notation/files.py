@@ -16,32 +16,65 @@ def text_of_file(path: Path | str) -> str:
     except UnicodeDecodeError as failure:
         line = data.count(b"\n", 0, failure.start) + 1
         column = failure.start - (data.rfind(b"\n", 0, failure.start) + 1) + 1
-        raise _refusal("file.not-utf-8", name, f"{name} is not a UTF-8 text.",
-                       f"Byte {failure.start + 1} ({data[failure.start]:#04x}) does not fit; it may be another encoding, or no text at all.",
-                       "Save the file as UTF-8 in your editor.", Span(line, column, column + 1)) from None  # fmt: skip
+        raise _refusal(
+            "file.not-utf-8",
+            name,
+            f"{name} is not a UTF-8 text.",
+            f"Byte {failure.start + 1} ({data[failure.start]:#04x}) does not fit; "
+            "it may be another encoding, or no text at all.",
+            "Save the file as UTF-8 in your editor.",
+            Span(line, column, column + 1),
+        ) from None
 
 
 def _bytes_of(path: Path, name: str) -> bytes:
     try:
         if path.is_dir():
-            raise _refusal("file.directory", name, f"{name} is a folder.", "A circuit is one text file.",
-                           "Name the .pedal file inside it.")  # fmt: skip
+            raise _refusal(
+                "file.directory",
+                name,
+                f"{name} is a folder.",
+                "A circuit is one text file.",
+                "Name the .pedal file inside it.",
+            )
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE_BYTES + 1)
     except FileNotFoundError:
-        raise _refusal("file.missing", name, f"There is no file {name}.", "Nothing could be read.",
-                       "Check the name and the folder.") from None  # fmt: skip
+        raise _refusal(
+            "file.missing",
+            name,
+            f"There is no file {name}.",
+            "Nothing could be read.",
+            "Check the name and the folder.",
+        ) from None
     except PermissionError:
-        raise _refusal("file.unreadable", name, f"{name} may not be read.", "Its permissions do not allow it.",
-                       "Change the permissions, or copy the file.") from None  # fmt: skip
+        raise _refusal(
+            "file.unreadable",
+            name,
+            f"{name} may not be read.",
+            "Its permissions do not allow it.",
+            "Change the permissions, or copy the file.",
+        ) from None
     except (OSError, ValueError) as failure:
-        raise _refusal("file.unreadable", name, f"{name} cannot be read.", f"The system says: {failure}.",
-                       "Check the name and the medium.") from None  # fmt: skip
+        raise _refusal(
+            "file.unreadable",
+            name,
+            f"{name} cannot be read.",
+            f"The system says: {failure}.",
+            "Check the name and the medium.",
+        ) from None
     if len(data) > LARGEST_FILE_BYTES:
-        raise _refusal("text.too-large", name, f"{name} is larger than {LARGEST_FILE_BYTES} bytes.",
-                       "A circuit text has a few thousand.", "Check that this is the right file.")  # fmt: skip
+        raise _refusal(
+            "text.too-large",
+            name,
+            f"{name} is larger than {LARGEST_FILE_BYTES} bytes.",
+            "A circuit text has a few thousand.",
+            "Check that this is the right file.",
+        )
     return data
 
 
-def _refusal(code: str, name: str, what: str, why: str, cure: str, span: Span | None = None) -> UnusableCircuit:
+def _refusal(
+    code: str, name: str, what: str, why: str, cure: str, span: Span | None = None
+) -> UnusableCircuit:
     return UnusableCircuit((Remark(code=code, span=span, what=what, why=why, cure=cure),), source=name)

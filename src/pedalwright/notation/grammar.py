@@ -5,7 +5,7 @@ from importlib.resources import files
 from typing import NamedTuple
 
 from lark import Lark, Token, Transformer
-from lark.exceptions import UnexpectedInput
+from lark.exceptions import UnexpectedInput, UnexpectedToken
 
 from pedalwright.notation.written import (
     Argument,
@@ -43,9 +43,8 @@ def parse_line(text: str) -> ParsedLine:
     try:
         return _parser().parse(text)  # type: ignore[return-value]
     except UnexpectedInput as refusal:
-        column = refusal.column if isinstance(refusal.column, int) and refusal.column > 0 else len(text) + 1
-        at_end = isinstance(getattr(refusal, "token", None), Token) and refusal.token.type == "$END"  # type: ignore[attr-defined]
-        raise LineRefused(len(text.rstrip()) + 1 if at_end else column) from None
+        at_end = isinstance(refusal, UnexpectedToken) and refusal.token.type == "$END"
+        raise LineRefused(len(text.rstrip()) + 1 if at_end else refusal.column) from None
 
 
 @cache
@@ -62,8 +61,9 @@ class _Records(Transformer[Token, ParsedLine]):
     """Turns each rule into its record while the line is parsed, so no tree is ever built."""
 
     def start(self, children: list[Statement | Token]) -> ParsedLine:
-        comment = _word(children.pop()) if children and isinstance(children[-1], Token) else None
-        return ParsedLine(children[0] if children else None, comment)  # type: ignore[arg-type]
+        found = [_word(child) if isinstance(child, Token) else child for child in children]
+        comment = next((child for child in found if isinstance(child, Word)), None)
+        return ParsedLine(next((child for child in found if not isinstance(child, Word)), None), comment)
 
     def heading(self, children: list[Token]) -> Heading:
         return Heading(_word(children[0]), _word(children[1]) if len(children) > 1 else None)

@@ -24,11 +24,11 @@ def join_up(draft: Draft) -> Circuit | None:
     _join(draft, resolver, nets)
     names = _names(draft, resolver, nets)
     points = _points(draft, resolver, nets, names)
-    if draft.notebook.has_mistakes:
+    if draft.notebook.has_mistakes():
         return None
     parts = tuple(_part(part, nets, names) for part in draft.parts.values())
     _check_parts(draft, parts)
-    if draft.notebook.has_mistakes:
+    if draft.notebook.has_mistakes():
         return None
     at_their_nets = [replace(port, net=names[nets.root(port.net)]) for port in ports]
     circuit = Circuit(
@@ -56,8 +56,13 @@ def _ports(draft: Draft, resolver: Resolver, nets: Nets) -> list[Supply | Signal
         if isinstance(port.what, Supply):
             clash = nets.hold(key, f"the supply {key}")
             if clash is not None:
-                draft.notebook.mistake("supply.twice", port.node.span, f"{key} is fed already: it is {clash}.",
-                                       "Two sources on one net fight each other.", "Give the second supply a net of its own.")  # fmt: skip
+                draft.notebook.mistake(
+                    "supply.twice",
+                    port.node.span,
+                    f"{key} is fed already: it is {clash}.",
+                    "Two sources on one net fight each other.",
+                    "Give the second supply a net of its own.",
+                )
         kept.append(replace(port.what, net=key))
     return kept
 
@@ -69,31 +74,45 @@ def _join(draft: Draft, resolver: Resolver, nets: Nets) -> None:
             continue
         clash = nets.join(a, b)
         if clash is not None:
-            draft.notebook.mistake("net.short-circuit", _over(left.span, right.span), f"This joins {clash[0]} to {clash[1]}.",
-                                   "That is a short circuit: a supply without fuse or resistor gets hot, and can burn.",
-                                   "Take the join out, or put the missing part between the two.")  # fmt: skip
+            draft.notebook.mistake(
+                "net.short-circuit",
+                _over(left.span, right.span),
+                f"This joins {clash[0]} to {clash[1]}.",
+                "That is a short circuit: a supply without fuse or resistor gets hot, and can burn.",
+                "Take the join out, or put the missing part between the two.",
+            )
 
 
 def _over(left: Span, right: Span) -> Span:
-    return right if left.line != right.line else Span(left.line, min(left.column, right.column), max(left.end_column, right.end_column))
+    return (
+        right
+        if left.line != right.line
+        else Span(left.line, min(left.column, right.column), max(left.end_column, right.end_column))
+    )
 
 
 def _names(draft: Draft, resolver: Resolver, nets: Nets) -> dict[str, str]:
-    """The name of every net under its root: gnd, else the net first written (ports first), else ``~`` and its first pin."""
+    """The name of every net under its root: gnd, the net first written (ports first), or its first pin's."""
     names = {nets.root(GROUND): GROUND}
     for key in resolver.first_mention:
         if "." not in key:
             names.setdefault(nets.root(key), key)
+    pins: dict[str, list[tuple[str, str]]] = {}
     for part in draft.parts.values():
         for pin in part.pins:
             key = f"{part.ref}.{pin.name}"
             if key in nets:
-                names.setdefault(nets.root(key), f"~{mention(part.ref, pin.name)}")
+                pins.setdefault(nets.root(key), []).append((part.ref, pin.name))
+    for root, on_net in pins.items():
+        # A pin that is only ever joined to itself is as unused as one that is never mentioned.
+        names.setdefault(root, unused_net(*on_net[0]) if len(on_net) == 1 else f"~{mention(*on_net[0])}")
     return names
 
 
 def _part(part: DraftPart, nets: Nets, names: dict[str, str]) -> Part:
-    return part.as_part(tuple((pin.name, _net(part.ref, pin.name, pin.default, nets, names)) for pin in part.pins))
+    return part.as_part(
+        tuple((pin.name, _net(part.ref, pin.name, pin.default, nets, names)) for pin in part.pins)
+    )
 
 
 def _net(ref: str, pin: str, default: str, nets: Nets, names: dict[str, str]) -> str:
@@ -111,8 +130,13 @@ def _points(draft: Draft, resolver: Resolver, nets: Nets, names: dict[str, str])
         if key is None:
             continue
         if not known_before and key != GROUND:
-            draft.notebook.mistake("point.unknown-net", point.node.span, f"There is no net {shown(point.node.text)} to put a probe on.",
-                                   "A test point is a net of the circuit.", "Write the name of a net that a walk or a part mentions.")  # fmt: skip
+            draft.notebook.mistake(
+                "point.unknown-net",
+                point.node.span,
+                f"There is no net {shown(point.node.text)} to put a probe on.",
+                "A test point is a net of the circuit.",
+                "Write the name of a net that a walk or a part mentions.",
+            )
             continue
         net = names.get(nets.root(key)) or unused_net(*key.split(".", 1))
         found.append(TestPoint(net=net, text=point.text, span=point.span))

@@ -8,3 +8,5 @@ LONGEST_NAME = 40
 """characters of a net's, knob's or switch's name"""
 MOST_REMARKS = 200
 """remarks listed for one text; the rest are counted"""
+MOST_ROWS = 20_000
+"""rows of one table"""

@@ -27,27 +27,44 @@ def _lonely_nets(circuit: Circuit, draft: Draft, first_mention: Mapping[str, Spa
         others = [other for other in circuit.nets if other != net and other in first_mention]
         meant = nearest(net, others)
         draft.notebook.caution(
-            "net.used-once", first_mention[net], f"Only one thing is on the net {net}.",
+            "net.used-once",
+            first_mention[net],
+            f"Only one thing is on the net {net}.",
             "Nothing can flow through an end that leads nowhere.",
-            (f"Did you mean {meant}? " if meant else "") + f"Write where else {net} goes, or delete the part on it.",
-        )  # fmt: skip
+            (f"Did you mean {meant}? " if meant else "")
+            + f"Write where else {net} goes, or delete the part on it.",
+        )
 
 
 def _parts_on_one_net(circuit: Circuit, draft: Draft) -> None:
     for part in circuit.parts:
         if len(part.pins) == 2 and part.nets[0] == part.nets[1]:
             draft.notebook.caution(
-                "part.both-ends", part.span, f"Both ends of {part.ref} are on the net {part.nets[0].lstrip('~')}.",
-                "So it does nothing.", "Check the nets on both sides of it.",
-            )  # fmt: skip
+                "part.both-ends",
+                part.span,
+                f"Both ends of {part.ref} are on the net {part.nets[0].lstrip('~')}.",
+                "So it does nothing.",
+                "Check the nets on both sides of it.",
+            )
 
 
 def _missing_ports(circuit: Circuit, draft: Draft) -> None:
-    missing = [("input", circuit.input is None, "There is no input, so nothing is known about the signal."),
-               ("output", circuit.output is None, "There is no output, so the load and the level to judge are not known.")]  # fmt: skip
+    missing = [
+        ("input", circuit.input is None, "There is no input, so nothing is known about the signal."),
+        (
+            "output",
+            circuit.output is None,
+            "There is no output, so the load and the level to judge are not known.",
+        ),
+    ]
     if not circuit.supplies and any(device(part.kind).family in _NEEDS_SUPPLY for part in circuit.parts):
         missing.append(("supply", True, "There is no supply, so the active parts do nothing."))
     for word, absent, what in missing:
         if absent:
-            draft.notebook.caution(f"{word}.missing", None, what, f"The {word} line says where the circuit meets the world.",
-                                   f"Write for instance: {FORMS[word]}")  # fmt: skip
+            draft.notebook.caution(
+                f"{word}.missing",
+                None,
+                what,
+                f"The {word} line says where the circuit meets the world.",
+                f"Write for instance: {FORMS[word]}",
+            )

@@ -29,7 +29,7 @@ class Nets:
         return None
 
     def join(self, a: str, b: str) -> tuple[str, str] | None:
-        """Make two nodes one net; returns what holds each when that is a short circuit (then they stay apart)."""
+        """Make two nodes one net; in a short circuit they stay apart and what holds each is returned."""
         kept, lost = self.root(a), self.root(b)
         if kept == lost:
             return None

@@ -26,7 +26,6 @@ class Notebook:
             self._remarks[key] = remark
             self._mistakes += remark.severity is Severity.MISTAKE
 
-    @property
     def has_mistakes(self) -> bool:
         """True when any remark stops the circuit."""
         return self.mistakes > 0

@@ -14,7 +14,9 @@ from pedalwright.notation.written import Written
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What came of a text: the circuit unless there are mistakes, every remark in the order of the text, the text as written."""
+    """What came of a text: the circuit unless there are mistakes, every remark in the order of the text, and
+    the text as written.
+    """
 
     circuit: Circuit | None
     remarks: tuple[Remark, ...]
@@ -30,7 +32,7 @@ def examine(text: str) -> Reading:
 
 
 def read_text(text: str, source: str = "") -> Circuit:
-    """The circuit of a text; `UnusableCircuit` with every remark when there are mistakes. `source` names the text."""
+    """The circuit of a text; raises `UnusableCircuit` with every remark. `source` names the text."""
     reading = examine(text)
     if reading.circuit is None:
         raise UnusableCircuit(reading.remarks, source=source, text=text)

@@ -8,7 +8,7 @@ from pedalwright.notation.words import GROUND_SPELLINGS, designator, did_you_mea
 
 
 class Resolver:
-    """Resolves mentions against the declared parts; `first_mention` keeps every node's first place in the text."""
+    """Resolves mentions against the declared parts; `first_mention` keeps each node's first place."""
 
     def __init__(self, draft: Draft) -> None:
         self._draft = draft
@@ -16,7 +16,7 @@ class Resolver:
         self.first_mention: dict[str, Span] = {}
 
     def key(self, node: Node) -> str | None:
-        """The key of a node (``VA``, ``U1.a.inv``), or None with the mistake noted unless it follows from another one."""
+        """The key of a node (``VA``, ``U1.a.inv``), or None with the mistake noted."""
         key = node.text if node.text in self.first_mention else self._find(node)
         if key is not None:
             self.first_mention.setdefault(key, node.span)
@@ -25,8 +25,13 @@ class Resolver:
     def _find(self, node: Node) -> str | None:
         if node.text.lower() in GROUND_SPELLINGS:
             if node.text != GROUND:
-                self._draft.notebook.caution("net.ground-spelling", node.span, f"{shown(node.text)} is read as ground.",
-                                             "Ground is written gnd, so that there is only one of it.", "Write gnd.")  # fmt: skip
+                self._draft.notebook.caution(
+                    "net.ground-spelling",
+                    node.span,
+                    f"{shown(node.text)} is read as ground.",
+                    "Ground is written gnd, so that there is only one of it.",
+                    "Write gnd.",
+                )
             return GROUND
         if "." in node.text.strip(".") and not node.text[0].isdigit():
             return self._pin(node)
@@ -56,10 +61,12 @@ class Resolver:
     def _note_part_without_pin(self, node: Node, part: DraftPart) -> None:
         mentions = _mentions(part)
         self._draft.notebook.mistake(
-            "part.without-pin", node.span, f"{part.ref} is a part, and which of its pins is meant is not said.",
+            "part.without-pin",
+            node.span,
+            f"{part.ref} is a part, and which of its pins is meant is not said.",
             f"{part.ref} is declared in line {part.span.line}; after that only its pins are mentioned.",
             f"Write one of: {listed(mentions)}",
-        )  # fmt: skip
+        )
 
     def _note_unknown_part(self, node: Node, base: str) -> None:
         doubtful, parts = self._draft.doubtful, self._draft.parts
@@ -71,18 +78,22 @@ class Resolver:
         if found and found.letters in ("R", "C", "L", "D", "F", "BT"):
             line = f"{package} with its value, between two nets"
         self._draft.notebook.mistake(
-            "part.unknown", node.span, f"There is no {shown(base)} in this text.",
+            "part.unknown",
+            node.span,
+            f"There is no {shown(base)} in this text.",
             "A pin belongs to a part, knob or switch that is declared once.",
             did_you_mean(base, parts, f"Declare it: {line}."),
-        )  # fmt: skip
+        )
 
     def _note_unknown_pin(self, node: Node, part: DraftPart, prefix: str, pin: str) -> None:
         mentions = _mentions(part)
         self._draft.notebook.mistake(
-            "pin.unknown", node.span, f"{part.ref} ({part.kind}) has no pin {shown(prefix + pin)}.",
+            "pin.unknown",
+            node.span,
+            f"{part.ref} ({part.kind}) has no pin {shown(prefix + pin)}.",
             f"Its pins are: {listed(mentions, 20)}.",
             did_you_mean(node.text, mentions, f"Write one of these, such as {mentions[0]}."),
-        )  # fmt: skip
+        )
 
 
 def _spellings(part: DraftPart) -> dict[str, str]:

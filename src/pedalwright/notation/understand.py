@@ -28,24 +28,36 @@ def understand(written: Written, notebook: Notebook) -> Circuit | None:
     """The circuit a text describes, or None when the notebook holds mistakes."""
     draft = Draft(notebook)
     for line in written.lines:
-        _take(draft, line)
-    if not draft.parts and not notebook.has_mistakes:
+        take_line(draft, line)
+    return finish(draft)
+
+
+def finish(draft: Draft) -> Circuit | None:
+    """The circuit of everything taken in, or None when the notebook holds mistakes."""
+    notebook = draft.notebook
+    if not draft.parts and not notebook.has_mistakes():
         notebook.mistake(
-            "text.empty", None, "There is no part in this text.", "A circuit is made of walks through parts.",
+            "text.empty",
+            None,
+            "There is no part in this text.",
+            "A circuit is made of walks through parts.",
             "Write at least one walk: IN > C1 100n > R1 10k > gnd",
-        )  # fmt: skip
+        )
     if len(draft.parts) > MOST_PARTS:
         last = list(draft.parts.values())[MOST_PARTS]
         notebook.mistake(
-            "text.too-many-parts", last.span, f"The text has {len(draft.parts)} parts.",
-            f"At most {MOST_PARTS} are read; a pedal has a few dozen.", "Split it into several pedals.",
-        )  # fmt: skip
+            "text.too-many-parts",
+            last.span,
+            f"The text has {len(draft.parts)} parts.",
+            f"At most {MOST_PARTS} are read; a pedal has a few dozen.",
+            "Split it into several pedals.",
+        )
         return None
     return join_up(draft)
 
 
-def _take(draft: Draft, line: WrittenLine) -> None:
-    """Take one line in. Words of lines that fail are doubtful: no remark is made about parts they may have named."""
+def take_line(draft: Draft, line: WrittenLine) -> None:
+    """Take one line in; after a mistake nothing is said elsewhere about parts this line may have named."""
     mistakes = draft.notebook.mistakes
     match line.statement:
         case Walk() as walk:
@@ -62,4 +74,6 @@ def _take(draft: Draft, line: WrittenLine) -> None:
             pass
     if not line.readable or draft.notebook.mistakes > mistakes:
         body = line.text.split("#", 1)[0]
-        draft.doubtful.update(word.strip(",;:()") for word in body.replace("=", " ").replace(">", " ").split())
+        draft.doubtful.update(
+            word.strip(",;:()") for word in body.replace("=", " ").replace(">", " ").split()
+        )

@@ -19,11 +19,19 @@ from pedalwright.notation.written import Command, Position, Word, WrittenLine
 from pedalwright.units.values import Quantity
 
 LAWS = ("linear", "audio", "reverse-audio")
-_LAW_HINTS = {"log": "audio", "logarithmic": "audio", "lin": "linear", "antilog": "reverse-audio", "rev-log": "reverse-audio",
-              "a": "audio", "b": "linear", "c": "reverse-audio"}  # fmt: skip
+_LAW_HINTS = {
+    "log": "audio",
+    "logarithmic": "audio",
+    "lin": "linear",
+    "antilog": "reverse-audio",
+    "rev-log": "reverse-audio",
+    "a": "audio",
+    "b": "linear",
+    "c": "reverse-audio",
+}
 LOWEST_POSITION, HIGHEST_POSITION, MIDDLE_POSITION = 0.0, 10.0, 5.0
 _POSITION_NAME = re.compile(r"[^\W_][\w+\-]{0,39}")
-MOST_POLES = 4
+POLES = "abcd"
 
 
 def take_control(draft: Draft, line: WrittenLine, command: Command) -> None:
@@ -44,10 +52,20 @@ def _take_knob(draft: Draft, line: WrittenLine, command: Command) -> None:
     setting = _knob_position(draft, line, command)
     if not (_known_law(draft, line, law) and clean and usable) or ohms is None or setting is None:
         return
-    draft.declare(DraftPart(
-        ref=name.text, kind=command.keyword.text, span=line.span(name), device=device(command.keyword.text), value=ohms,
-        value_text=ohms_word.text, law=law.text, setting=setting, section=draft.section, value_span=line.span(ohms_word),
-    ))  # fmt: skip
+    draft.declare(
+        DraftPart(
+            ref=name.text,
+            kind=command.keyword.text,
+            span=line.span(name),
+            device=device(command.keyword.text),
+            value=ohms,
+            value_text=ohms_word.text,
+            law=law.text,
+            setting=setting,
+            section=draft.section,
+            value_span=line.span(ohms_word),
+        )
+    )
 
 
 def _known_law(draft: Draft, line: WrittenLine, law: Word) -> bool:
@@ -55,9 +73,12 @@ def _known_law(draft: Draft, line: WrittenLine, law: Word) -> bool:
     if hint is None:
         return known_word(draft, line, law, LAWS, "knob.law", "a law of a knob's track")
     draft.notebook.mistake(
-        "knob.law", line.span(law), f"{shown(law.text)} is not the word for a knob's law here.",
-        f"The laws are {listed(LAWS)}; letters mean different laws on different continents.", f"Write {hint}.",
-    )  # fmt: skip
+        "knob.law",
+        line.span(law),
+        f"{shown(law.text)} is not the word for a knob's law here.",
+        f"The laws are {listed(LAWS)}; letters mean different laws on different continents.",
+        f"Write {hint}.",
+    )
     return False
 
 
@@ -65,8 +86,13 @@ def _the_position(draft: Draft, line: WrittenLine, command: Command) -> Position
     """The ``at`` of a statement; a second one is a mistake."""
     positions = arguments_of(command).positions
     for extra in positions[1:]:
-        draft.notebook.mistake("position.twice", line.span(extra.at, extra.value), "There is a position already.",
-                               "A control stands in one position at a time.", "Delete one of the two.")  # fmt: skip
+        draft.notebook.mistake(
+            "position.twice",
+            line.span(extra.at, extra.value),
+            "There is a position already.",
+            "A control stands in one position at a time.",
+            "Delete one of the two.",
+        )
     return positions[0] if positions else None
 
 
@@ -77,9 +103,13 @@ def _knob_position(draft: Draft, line: WrittenLine, command: Command) -> float |
     word = position.value
     value = read_value(draft.notebook, line.span(word), word.text, Quantity.NUMBER)
     if value is not None and not LOWEST_POSITION <= value <= HIGHEST_POSITION:
-        draft.notebook.mistake("knob.position", line.span(word), f"A knob cannot stand at {word.text}.",
-                               "Knobs go from 0 (fully counter-clockwise) to 10 (fully clockwise).",
-                               "Write a position from 0 to 10: at 5")  # fmt: skip
+        draft.notebook.mistake(
+            "knob.position",
+            line.span(word),
+            f"A knob cannot stand at {word.text}.",
+            "Knobs go from 0 (fully counter-clockwise) to 10 (fully clockwise).",
+            "Write a position from 0 to 10: at 5",
+        )
         return None
     return value
 
@@ -95,10 +125,25 @@ def _take_switch(draft: Draft, line: WrittenLine, command: Command) -> None:
     clean = refuse_others(draft, line, command, positions=True, settings=True)
     if not (usable and positions and clean) or poles is None or setting is None:
         return
-    draft.declare(DraftPart(
-        ref=name.text, kind="switch", span=line.span(name), device=device("switch"), setting=setting,
-        notes=positions, options=(("poles", str(poles)),) if poles > 1 else (), section=draft.section,
-    ))  # fmt: skip
+    draft.declare(
+        DraftPart(
+            ref=name.text,
+            kind="switch",
+            span=line.span(name),
+            device=device("switch"),
+            setting=setting,
+            pin_names=_switch_pins(positions, poles),
+            section=draft.section,
+        )
+    )
+
+
+def _switch_pins(positions: tuple[str, ...], poles: int) -> tuple[str, ...]:
+    """``common`` and one pin a position; with several poles each has its own set (``a.common`` ...)."""
+    contacts = ("common", *positions)
+    if poles == 1:
+        return contacts
+    return tuple(f"{pole}.{contact}" for pole in POLES[:poles] for contact in contacts)
 
 
 def _switch_positions(draft: Draft, line: WrittenLine, words: list[Word]) -> tuple[str, ...]:
@@ -106,11 +151,20 @@ def _switch_positions(draft: Draft, line: WrittenLine, words: list[Word]) -> tup
     seen: list[str] = []
     for word in words:
         if word.text == "common" or word.text in seen or not _POSITION_NAME.fullmatch(word.text):
-            reason = ("common is the moving contact." if word.text == "common" else
-                      "Two positions have this name." if word.text in seen else
-                      "A position's name is made of letters and digits.")  # fmt: skip
-            draft.notebook.mistake("switch.position-name", line.span(word), f"{shown(word.text)} cannot name a position here.",
-                                   reason, f"Write it as, for instance: {FORMS['switch']}")  # fmt: skip
+            reason = (
+                "common is the moving contact."
+                if word.text == "common"
+                else "Two positions have this name."
+                if word.text in seen
+                else "A position's name is made of letters and digits."
+            )
+            draft.notebook.mistake(
+                "switch.position-name",
+                line.span(word),
+                f"{shown(word.text)} cannot name a position here.",
+                reason,
+                f"Write it as, for instance: {FORMS['switch']}",
+            )
             return ()
         seen.append(word.text)
     return tuple(seen)
@@ -120,12 +174,22 @@ def _poles(draft: Draft, line: WrittenLine, command: Command) -> int | None:
     poles = 1
     for setting in arguments_of(command).settings:
         if setting.key.text != "poles":
-            draft.notebook.mistake("option.unknown", line.span(setting.key), f"A switch has no option {shown(setting.key.text)}.",
-                                   "Its only option is poles. Its pins are joined in walks.", "Write poles=2, or NAME.common > ... in a walk.")  # fmt: skip
+            draft.notebook.mistake(
+                "option.unknown",
+                line.span(setting.key),
+                f"A switch has no option {shown(setting.key.text)}.",
+                "Its only option is poles. Its pins are joined in walks.",
+                "Write poles=2, or NAME.common > ... in a walk.",
+            )
             return None
-        if setting.value.text not in [str(count) for count in range(1, MOST_POLES + 1)]:
-            draft.notebook.mistake("switch.poles", line.span(setting.value), f"A switch cannot have {shown(setting.value.text)} poles.",
-                                   f"It has from 1 to {MOST_POLES}.", "Write poles=2.")  # fmt: skip
+        if setting.value.text not in [str(count) for count in range(1, len(POLES) + 1)]:
+            draft.notebook.mistake(
+                "switch.poles",
+                line.span(setting.value),
+                f"A switch cannot have {shown(setting.value.text)} poles.",
+                f"It has from 1 to {len(POLES)}.",
+                "Write poles=2.",
+            )
             return None
         poles = int(setting.value.text)
     return poles
@@ -139,6 +203,11 @@ def _switch_setting(draft: Draft, line: WrittenLine, command: Command, positions
         return position.value.text
     meant = nearest(position.value.text, positions) or positions[0]
     span = Span(line.number, position.value.column, position.value.end)
-    draft.notebook.mistake("switch.position", span, f"The switch has no position {shown(position.value.text)}.",
-                           f"Its positions are {listed(positions)}.", f"Write at {meant}.")  # fmt: skip
+    draft.notebook.mistake(
+        "switch.position",
+        span,
+        f"The switch has no position {shown(position.value.text)}.",
+        f"Its positions are {listed(positions)}.",
+        f"Write at {meant}.",
+    )
     return None

@@ -22,9 +22,12 @@ def take_heading(draft: Draft, line: WrittenLine, heading: Heading) -> None:
             draft.sections.append(Section(title=heading.text.text, span=span))
         case _ if draft.title is not None:
             draft.notebook.mistake(
-                "pedal.twice", span, "The pedal has a name already.", "One text describes one pedal.",
+                "pedal.twice",
+                span,
+                "The pedal has a name already.",
+                "One text describes one pedal.",
                 "Delete one of the two lines, or make this one: about " + heading.text.text,
-            )  # fmt: skip
+            )
         case _:
             draft.title = heading.text.text
 
@@ -35,11 +38,18 @@ def take_point(draft: Draft, line: WrittenLine, point: Point) -> None:
         _incomplete(draft, line, point.keyword, point.keyword, "net")
         return
     text = point.text.text if point.text else point.net.text
-    draft.points.append(DraftPoint(node=node(line, point.net), text=text, span=line.span(point.keyword, point.text or point.net)))
+    draft.points.append(
+        DraftPoint(
+            node=node(line, point.net), text=text, span=line.span(point.keyword, point.text or point.net)
+        )
+    )
 
 
 def _incomplete(draft: Draft, line: WrittenLine, keyword: Word, last: Word, missing: str) -> None:
     draft.notebook.mistake(
-        "statement.incomplete", Span(line.number, last.end, last.end + 1), f"The {missing} is missing.",
-        f"A {keyword.text} line without it says nothing.", f"Write it as, for instance: {FORMS[keyword.text]}",
-    )  # fmt: skip
+        "statement.incomplete",
+        Span(line.number, last.end, last.end + 1),
+        f"The {missing} is missing.",
+        f"A {keyword.text} line without it says nothing.",
+        f"Write it as, for instance: {FORMS[keyword.text]}",
+    )

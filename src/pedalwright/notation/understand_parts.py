@@ -23,8 +23,14 @@ def take_part(draft: Draft, line: WrittenLine, command: Command) -> None:
     entry = _entry(draft, line, kind)
     if entry is None or not _fits(draft, line, ref, entry) or not clean:
         return
-    part = DraftPart(ref=ref.text, kind=entry.kind, span=line.span(ref), device=entry, section=draft.section,
-                     notes=tuple(note.text for note in given.notes))  # fmt: skip
+    part = DraftPart(
+        ref=ref.text,
+        kind=entry.kind,
+        span=line.span(ref),
+        device=entry,
+        section=draft.section,
+        notes=tuple(note.text for note in given.notes),
+    )
     if word:
         named = with_type_or_value(draft, line, part, word[0])
         if named is None:
@@ -37,14 +43,24 @@ def _entry(draft: Draft, line: WrittenLine, kind: Word) -> Device | None:
     """The device of a kind, or None with the mistake noted."""
     known = [name for name in kinds() if name not in _STATEMENTS_OF_THEIR_OWN]
     if kind.text in _STATEMENTS_OF_THEIR_OWN:
-        draft.notebook.mistake("kind.statement", line.span(kind), f"A {kind.text} has a statement of its own.",
-                               "It has a name and a position instead of a designator.", f"Write {FORMS[kind.text]}")  # fmt: skip
+        draft.notebook.mistake(
+            "kind.statement",
+            line.span(kind),
+            f"A {kind.text} has a statement of its own.",
+            "It has a name and a position instead of a designator.",
+            f"Write {FORMS[kind.text]}",
+        )
         return None
     try:
         return device(kind.text)
     except KeyError:
-        draft.notebook.mistake("kind.unknown", line.span(kind), f"{shown(kind.text)} is not a kind of part.",
-                               f"Known are: {listed(known, 40)}.", did_you_mean(kind.text, known, "Write one of these kinds."))  # fmt: skip
+        draft.notebook.mistake(
+            "kind.unknown",
+            line.span(kind),
+            f"{shown(kind.text)} is not a kind of part.",
+            f"Known are: {listed(known, 40)}.",
+            did_you_mean(kind.text, known, "Write one of these kinds."),
+        )
         return None
 
 
@@ -53,21 +69,36 @@ def _fits(draft: Draft, line: WrittenLine, ref: Word, entry: Device) -> bool:
     found = designator(ref.text)
     letter = entry.letters[0] if entry.letters else "U"
     if found is None:
-        draft.notebook.mistake("part.designator", line.span(ref), f"{shown(ref.text)} is not a designator.",
-                               "A designator is one of the letters R C L D Q U F SW J BT and a number.", f"Write {letter}1 for instance.")  # fmt: skip
+        draft.notebook.mistake(
+            "part.designator",
+            line.span(ref),
+            f"{shown(ref.text)} is not a designator.",
+            "A designator is one of the letters R C L D Q U F SW J BT and a number.",
+            f"Write {letter}1 for instance.",
+        )
     elif found.section:
-        draft.notebook.mistake("part.designator", line.span(ref), f"{ref.text} names one section of a package.",
-                               "A part line describes the whole package.", f"Write {found.letters}{found.number}.")  # fmt: skip
+        draft.notebook.mistake(
+            "part.designator",
+            line.span(ref),
+            f"{ref.text} names one section of a package.",
+            "A part line describes the whole package.",
+            f"Write {found.letters}{found.number}.",
+        )
     elif entry.letters and found.letters not in entry.letters:
-        draft.notebook.mistake("part.letters", line.span(ref), f"The letter {found.letters} does not fit a part of kind {entry.kind}.",
-                               f"IEEE 315 gives it {' or '.join(entry.letters)}.", f"Write {letter}{found.number}.")  # fmt: skip
+        draft.notebook.mistake(
+            "part.letters",
+            line.span(ref),
+            f"The letter {found.letters} does not fit a part of kind {entry.kind}.",
+            f"IEEE 315 gives it {' or '.join(entry.letters)}.",
+            f"Write {letter}{found.number}.",
+        )
     else:
         return True
     return False
 
 
 def with_type_or_value(draft: Draft, line: WrittenLine, part: DraftPart, word: Word) -> DraftPart | None:
-    """The part with the word as its type when the kind knows such a type, else as its value; None with a mistake noted."""
+    """The part with the word as its type if its kind knows such a type, else as its value."""
     entry = part.device
     kept = replace(part, value_span=line.span(word))
     named = entry.type_named(word.text)
@@ -82,12 +113,21 @@ def with_type_or_value(draft: Draft, line: WrittenLine, part: DraftPart, word: W
 
 def _note_unknown_type(draft: Draft, line: WrittenLine, part: DraftPart, entry: Device, word: Word) -> None:
     if entry.types:
-        draft.notebook.mistake("type.unknown", line.span(word), f"No {entry.kind} of type {shown(word.text)} is known.",
-                               f"Known are: {listed(entry.types, 40)}.",
-                               did_you_mean(word.text, entry.types, f"Write one of these, such as {next(iter(entry.types))}."))  # fmt: skip
+        draft.notebook.mistake(
+            "type.unknown",
+            line.span(word),
+            f"No {entry.kind} of type {shown(word.text)} is known.",
+            f"Known are: {listed(entry.types, 40)}.",
+            did_you_mean(word.text, entry.types, f"Write one of these, such as {next(iter(entry.types))}."),
+        )
     else:
-        draft.notebook.mistake("type.unknown", line.span(word), f"A {entry.kind} has no types and takes no value: {shown(word.text)}.",
-                               "There is one model of it.", f"Write: part {part.ref} {entry.kind} and its pins.")  # fmt: skip
+        draft.notebook.mistake(
+            "type.unknown",
+            line.span(word),
+            f"A {entry.kind} has no types and takes no value: {shown(word.text)}.",
+            "There is one model of it.",
+            f"Write: part {part.ref} {entry.kind} and its pins.",
+        )
 
 
 def _take_settings(draft: Draft, line: WrittenLine, part: DraftPart, settings: tuple[Setting, ...]) -> None:
@@ -101,8 +141,13 @@ def _take_settings(draft: Draft, line: WrittenLine, part: DraftPart, settings: t
         if pin_named(pins, key) is not None:
             joins.append((Node(f"{part.ref}.{key}", line.span(setting.key)), node(line, setting.value)))
         elif key in options:
-            draft.notebook.mistake("option.twice", line.span(setting.key), f"{key} is there already.",
-                                   "An option has one value.", "Delete one of the two.")  # fmt: skip
+            draft.notebook.mistake(
+                "option.twice",
+                line.span(setting.key),
+                f"{key} is there already.",
+                "An option has one value.",
+                "Delete one of the two.",
+            )
         elif key in entry.options:
             options[key] = setting.value.text
         else:
@@ -111,18 +156,21 @@ def _take_settings(draft: Draft, line: WrittenLine, part: DraftPart, settings: t
         draft.joins.extend(joins)
 
 
-def _note_unknown_setting(draft: Draft, line: WrittenLine, entry: Device, pins: tuple[Pin, ...], key: Word) -> None:
+def _note_unknown_setting(
+    draft: Draft, line: WrittenLine, entry: Device, pins: tuple[Pin, ...], key: Word
+) -> None:
     names = [pin.name for pin in pins]
     options = f" Its options are: {listed(entry.options)}." if entry.options else ""
     spellings = [*names, *(alias for pin in pins for alias in pin.aliases), *entry.options]
     draft.notebook.mistake(
-        "pin.unknown", line.span(key), f"A {entry.kind} has no pin or option {shown(key.text)}.",
+        "pin.unknown",
+        line.span(key),
+        f"A {entry.kind} has no pin or option {shown(key.text)}.",
         f"Its pins are: {listed(names, 20)}.{options}",
         did_you_mean(key.text, spellings, f"Write one of these, such as {names[0] if names else 'in'}=VA."),
-    )  # fmt: skip
+    )
 
 
 def pin_named(pins: tuple[Pin, ...], word: str) -> str | None:
     """The pin's own name for a name or alias, or None."""
     return next((pin.name for pin in pins if pin.name == word or word in pin.aliases), None)
-

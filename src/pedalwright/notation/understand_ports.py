@@ -42,53 +42,87 @@ def _take_supply(draft: Draft, line: WrittenLine, command: Command) -> None:
     if volts is None or not known:
         return
     if volts == 0:
-        draft.notebook.mistake("value.not-above-zero", line.span(volts_word), "A supply of 0 V feeds nothing.",
-                               "The net would be ground.", "Write its voltage, such as 9V.")  # fmt: skip
+        draft.notebook.mistake(
+            "value.not-above-zero",
+            line.span(volts_word),
+            "A supply of 0 V feeds nothing.",
+            "The net would be ground.",
+            "Write its voltage, such as 9V.",
+        )
         return
     limits = _stated_range(draft, line, stated[0], volts) if stated else (volts, volts)
     if limits is not None:
         span = line.span(command.keyword, stated[0] if stated else source)
-        supply = Supply(net=net.text, volts=volts, source=source.text, low_v=limits[0], high_v=limits[1], span=span)
+        supply = Supply(
+            net=net.text, volts=volts, source=source.text, low_v=limits[0], high_v=limits[1], span=span
+        )
         draft.ports.append(DraftPort(node=node(line, net), what=supply))
 
 
 def _stated_range(draft: Draft, line: WrittenLine, word: Word, volts: float) -> tuple[float, float] | None:
     low_text, dots, high_text = word.text.partition("..")
     if not (low_text and dots and high_text):
-        draft.notebook.mistake("supply.range", line.span(word), f"{word.text} is not a range of voltages.",
-                               "After the source stands, if anything, the range the supply is expected in.",
-                               "Write it without spaces: 7V..9.6V")  # fmt: skip
+        draft.notebook.mistake(
+            "supply.range",
+            line.span(word),
+            f"{word.text} is not a range of voltages.",
+            "After the source stands, if anything, the range the supply is expected in.",
+            "Write it without spaces: 7V..9.6V",
+        )
         return None
     low = read_value(draft.notebook, line.span(word), low_text, Quantity.VOLTAGE)
     high = read_value(draft.notebook, line.span(word), high_text, Quantity.VOLTAGE)
     if low is None or high is None:
         return None
     if not low <= volts <= high:
-        draft.notebook.mistake("supply.range", line.span(word), f"{volts:g} V does not lie in {word.text}.",
-                               "The range holds the nominal voltage, the lower end first.", "Write for instance 9V wall 8.5V..9.6V")  # fmt: skip
+        draft.notebook.mistake(
+            "supply.range",
+            line.span(word),
+            f"{volts:g} V does not lie in {word.text}.",
+            "The range holds the nominal voltage, the lower end first.",
+            "Write for instance 9V wall 8.5V..9.6V",
+        )
         return None
     return low, high
 
 
 def _take_input(draft: Draft, line: WrittenLine, command: Command) -> None:
-    if not enough_words(draft, line, command, ("net", "source (pickup, buffered, line, or ohms and a level)"), 3):
+    if not enough_words(
+        draft, line, command, ("net", "source (pickup, buffered, line, or ohms and a level)"), 3
+    ):
         return
     net, source, *level_word = arguments_of(command).words
     span = line.span(command.keyword, level_word[0] if level_word else source)
     if not level_word:
         if known_word(draft, line, source, INPUT_SOURCES, "input.source", "a known source of signal"):
             ohms, level_v = named_source(source.text)
-            _keep(draft, line, net, SignalInput(net=net.text, source=source.text, ohms=ohms, level_v=level_v, span=span))
+            _keep(
+                draft,
+                line,
+                net,
+                SignalInput(net=net.text, source=source.text, ohms=ohms, level_v=level_v, span=span),
+            )
         return
     if source.text in INPUT_SOURCES:
-        draft.notebook.mistake("statement.extra-word", line.span(level_word[0]), f"{source.text} has its own level.",
-                               "A source known by name brings its resistance and level with it.",
-                               "Leave the level away, or write both as numbers: input IN 10k 1V")  # fmt: skip
+        draft.notebook.mistake(
+            "statement.extra-word",
+            line.span(level_word[0]),
+            f"{source.text} has its own level.",
+            "A source known by name brings its resistance and level with it.",
+            "Leave the level away, or write both as numbers: input IN 10k 1V",
+        )
         return
     own_ohms = read_value(draft.notebook, line.span(source), source.text, Quantity.RESISTANCE)
-    own_level = read_above_zero(draft.notebook, line.span(level_word[0]), level_word[0].text, Quantity.VOLTAGE)
+    own_level = read_above_zero(
+        draft.notebook, line.span(level_word[0]), level_word[0].text, Quantity.VOLTAGE
+    )
     if own_ohms is not None and own_level is not None:
-        _keep(draft, line, net, SignalInput(net=net.text, source="custom", ohms=own_ohms, level_v=own_level, span=span))
+        _keep(
+            draft,
+            line,
+            net,
+            SignalInput(net=net.text, source="custom", ohms=own_ohms, level_v=own_level, span=span),
+        )
 
 
 def named_source(name: str) -> tuple[float, float]:
@@ -115,7 +149,9 @@ def _keep(draft: Draft, line: WrittenLine, net: Word, port: SignalInput | Signal
         draft.ports.append(DraftPort(node=node(line, net), what=port))
         return
     draft.notebook.mistake(
-        f"{word}.twice", Span(line.number, port.span.column, port.span.end_column),
+        f"{word}.twice",
+        Span(line.number, port.span.column, port.span.end_column),
         f"There is an {word} already, in line {earlier.line}.",
-        f"A pedal is worked out from one input to one output.", "Delete one of the two lines, or make it: point NET text",
-    )  # fmt: skip
+        "A pedal is worked out from one input to one output.",
+        "Delete one of the two lines, or make it: point NET text",
+    )

@@ -46,7 +46,9 @@ def _ends(draft: Draft, line: WrittenLine, stop: tuple[Item, ...]) -> tuple[Node
     found = [part for part in parts if part is not None]
     if not found or len(found) < len(parts):
         return None
-    left, right = zip(*((Node(f"{part.ref}.1", part.span), Node(f"{part.ref}.2", part.span)) for part in found), strict=True)
+    left, right = zip(
+        *((Node(f"{part.ref}.1", part.span), Node(f"{part.ref}.2", part.span)) for part in found), strict=True
+    )
     draft.joins.extend((left[0], other) for other in left[1:])
     draft.joins.extend((right[0], other) for other in right[1:])
     return left[0], right[0]
@@ -69,10 +71,18 @@ def _part(draft: Draft, line: WrittenLine, item: Item, among: bool) -> DraftPart
         _note_unknown_two_pin(draft, line, name, found.letters, item.value)
         return None
     part = with_type_or_value(
-        draft, line,
-        DraftPart(ref=name.text, kind=entry.kind, span=line.span(name), device=entry, notes=plain, section=draft.section),
+        draft,
+        line,
+        DraftPart(
+            ref=name.text,
+            kind=entry.kind,
+            span=line.span(name),
+            device=entry,
+            notes=plain,
+            section=draft.section,
+        ),
         item.value,
-    )  # fmt: skip
+    )
     if part is None or not _known_options(draft, line, item, entry, options):
         return None
     part = replace(part, options=options)
@@ -86,13 +96,19 @@ def _notes_and_options(notes: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[t
     return plain, tuple((key.strip(), value.strip()) for key, _, value in pairs)
 
 
-def _known_options(draft: Draft, line: WrittenLine, item: Item, entry: Device, options: tuple[tuple[str, str], ...]) -> bool:
+def _known_options(
+    draft: Draft, line: WrittenLine, item: Item, entry: Device, options: tuple[tuple[str, str], ...]
+) -> bool:
     for key, _ in options:
         if key not in entry.options and item.notes is not None:
             word = next(word for word in item.notes.words if word.text.startswith(key))
-            draft.notebook.mistake("option.unknown", line.span(word), f"A {entry.kind} has no option {shown(key)}.",
-                                   f"Its options are: {listed(entry.options) or 'none'}.",
-                                   did_you_mean(key, entry.options, "Leave it away."))  # fmt: skip
+            draft.notebook.mistake(
+                "option.unknown",
+                line.span(word),
+                f"A {entry.kind} has no option {shown(key)}.",
+                f"Its options are: {listed(entry.options) or 'none'}.",
+                did_you_mean(key, entry.options, "Leave it away."),
+            )
             return False
     return True
 
@@ -106,10 +122,12 @@ def _note_single(draft: Draft, line: WrittenLine, stop: tuple[Item, ...]) -> Non
         return
     last = stop[-1].value or stop[-1].name
     draft.notebook.mistake(
-        "walk.too-short", line.span(first, last), "A walk of one item joins nothing.",
+        "walk.too-short",
+        line.span(first, last),
+        "A walk of one item joins nothing.",
         "A walk goes from a net or pin through parts to a net or pin.",
         f"Write what is on each side: IN > {line.text[first.column - 1 : last.end - 1].strip()[:40]} > gnd",
-    )  # fmt: skip
+    )
 
 
 def _look_at_spacing(draft: Draft, line: WrittenLine) -> None:
@@ -117,17 +135,25 @@ def _look_at_spacing(draft: Draft, line: WrittenLine) -> None:
     found = _TIGHT_ARROW.search(line.text, 0, end)
     if found is not None:
         draft.notebook.caution(
-            "walk.spacing", Span(line.number, found.start() + 1, found.end() + 1), "There is no space beside this >.",
-            "It is read all the same, but the eye finds the items faster with spaces.", "Write a space on each side: IN > C1 100n",
-        )  # fmt: skip
+            "walk.spacing",
+            Span(line.number, found.start() + 1, found.end() + 1),
+            "There is no space beside this >.",
+            "It is read all the same, but the eye finds the items faster with spaces.",
+            "Write a space on each side: IN > C1 100n",
+        )
 
 
 def _note_open_end(draft: Draft, line: WrittenLine, item: Item, *, at_start: bool) -> None:
     name = item.name.text
     place, cure = ("starts", f"IN > {name} ...") if at_start else ("ends", f"... {name} > gnd")
     code = "walk.starts-with-part" if at_start else "walk.ends-with-part"
-    draft.notebook.mistake(code, line.span(item.name, item.value), f"The walk {place} with a part, so one end of {name} hangs in the air.",
-                           "A walk starts and ends at a net or a pin.", f"Write the net: {cure}")  # fmt: skip
+    draft.notebook.mistake(
+        code,
+        line.span(item.name, item.value),
+        f"The walk {place} with a part, so one end of {name} hangs in the air.",
+        "A walk starts and ends at a net or a pin.",
+        f"Write the net: {cure}",
+    )
 
 
 def _note_no_designator(draft: Draft, line: WrittenLine, item: Item, among: bool) -> None:
@@ -135,40 +161,75 @@ def _note_no_designator(draft: Draft, line: WrittenLine, item: Item, among: bool
     capital = designator(name.text.upper()) if name.text != name.text.upper() else None
     section = designator(name.text)
     if section is not None:
-        draft.notebook.mistake("part.designator", line.span(name), f"{name.text} names a section of a package, not a part with two ends.",
-                               "A small letter after the number is for op-amp sections and switch poles.",
-                               f"Write {section.letters}{section.number}, or one of its pins.")  # fmt: skip
+        draft.notebook.mistake(
+            "part.designator",
+            line.span(name),
+            f"{name.text} names a section of a package, not a part with two ends.",
+            "A small letter after the number is for op-amp sections and switch poles.",
+            f"Write {section.letters}{section.number}, or one of its pins.",
+        )
     elif capital is not None:
-        draft.notebook.mistake("part.designator", line.span(name), f"{shown(name.text)} is not a designator.",
-                               "Designators are written with capital letters.", f"Write {name.text.upper()}.")  # fmt: skip
+        draft.notebook.mistake(
+            "part.designator",
+            line.span(name),
+            f"{shown(name.text)} is not a designator.",
+            "Designators are written with capital letters.",
+            f"Write {name.text.upper()}.",
+        )
     elif value is None and among:
-        draft.notebook.mistake("walk.side-by-side", line.span(name), f"{shown(name.text)} is not a part, so it cannot lie beside one.",
-                               "|| joins parts between the same two nodes; a net or pin is a node itself.",
-                               "Write the net before or after with >: VA > R1 10k || C1 100n > gnd")  # fmt: skip
+        draft.notebook.mistake(
+            "walk.side-by-side",
+            line.span(name),
+            f"{shown(name.text)} is not a part, so it cannot lie beside one.",
+            "|| joins parts between the same two nodes; a net or pin is a node itself.",
+            "Write the net before or after with >: VA > R1 10k || C1 100n > gnd",
+        )
     elif value is not None:
-        draft.notebook.mistake("walk.missing-arrow", line.span(value), f"A > is missing between {shown(name.text)} and {shown(value.text)}.",
-                               f"{name.text} is no designator, so it cannot have a value.", f"Write {name.text} > {value.text}")  # fmt: skip
+        draft.notebook.mistake(
+            "walk.missing-arrow",
+            line.span(value),
+            f"A > is missing between {shown(name.text)} and {shown(value.text)}.",
+            f"{name.text} is no designator, so it cannot have a value.",
+            f"Write {name.text} > {value.text}",
+        )
     else:
-        draft.notebook.mistake("notes.place", line.span(name), f"{shown(name.text)} is a net or pin and takes no notes.",
-                               "Only parts have notes.", "Take the parentheses out, or make it a comment with #.")  # fmt: skip
+        draft.notebook.mistake(
+            "notes.place",
+            line.span(name),
+            f"{shown(name.text)} is a net or pin and takes no notes.",
+            "Only parts have notes.",
+            "Take the parentheses out, or make it a comment with #.",
+        )
 
 
 def _note_no_value(draft: Draft, line: WrittenLine, name: Word, letters: str) -> None:
     example = _EXAMPLES.get(letters, "10k")
-    draft.notebook.mistake("value.missing", line.span(name), f"{name.text} has no value here.",
-                           "A part is given its value in the walk it lies in.",
-                           f"Write {name.text} {example}, or one of its pins ({name.text}.1) if it is given elsewhere.")  # fmt: skip
+    draft.notebook.mistake(
+        "value.missing",
+        line.span(name),
+        f"{name.text} has no value here.",
+        "A part is given its value in the walk it lies in.",
+        f"Write {name.text} {example}, or one of its pins ({name.text}.1) if it is given elsewhere.",
+    )
 
 
 def _note_unknown_two_pin(draft: Draft, line: WrittenLine, name: Word, letters: str, value: Word) -> None:
     entries = [device(kind) for kind in kinds()]
     fitting = [entry for entry in entries if letters in entry.letters and len(entry.pins) == 2]
     if not fitting:
-        draft.notebook.mistake("walk.many-pins", line.span(name, value), f"{name.text} cannot lie in a walk: it has more than two pins, or no such part is known.",
-                               "A part in a walk has exactly a left and a right end.",
-                               f"Write a line of its own (part {name.text} KIND ...) and walk to its pins.")  # fmt: skip
+        draft.notebook.mistake(
+            "walk.many-pins",
+            line.span(name, value),
+            f"{name.text} cannot lie in a walk: it has more than two pins, or no such part is known.",
+            "A part in a walk has exactly a left and a right end.",
+            f"Write a line of its own (part {name.text} KIND ...) and walk to its pins.",
+        )
         return
     types = [named for entry in fitting for named in entry.types]
-    draft.notebook.mistake("type.unknown", line.span(value), f"{name.text}: {shown(value.text)} is no type or value known for the letter {letters}.",
-                           f"Known are: {listed(types, 40) or 'values only'}.",
-                           did_you_mean(value.text, types, f"Write for instance {name.text} {_EXAMPLES.get(letters, '10k')}."))  # fmt: skip
+    draft.notebook.mistake(
+        "type.unknown",
+        line.span(value),
+        f"{name.text}: {shown(value.text)} is no type or value known for the letter {letters}.",
+        f"Known are: {listed(types, 40) or 'values only'}.",
+        did_you_mean(value.text, types, f"Write for instance {name.text} {_EXAMPLES.get(letters, '10k')}."),
+    )

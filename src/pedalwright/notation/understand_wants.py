@@ -26,11 +26,18 @@ def take_wish(draft: Draft, line: WrittenLine, wish: Wish) -> None:
     low, high, quantity = limits
     span = line.span(wish.keyword, wish.words[-1])
     if low is not None and high is not None and low > high:
-        draft.notebook.mistake("want.empty-range", span, "The range is upside down: its lower end is above its upper end.",
-                               "Nothing can lie in it.", "Write the smaller value first: 40ms..600ms")  # fmt: skip
+        draft.notebook.mistake(
+            "want.empty-range",
+            span,
+            "The range is upside down: its lower end is above its upper end.",
+            "Nothing can lie in it.",
+            "Write the smaller value first: 40ms..600ms",
+        )
         return
     text = line.text[wish.words[0].column - 1 : wish.words[-1].end - 1]
-    draft.wants.append(Want(quantity=wish.words[0].text, low=low, high=high, unit=quantity.unit, text=text, span=span))
+    draft.wants.append(
+        Want(quantity=wish.words[0].text, low=low, high=high, unit=quantity.unit, text=text, span=span)
+    )
 
 
 Limits = tuple[float | None, float | None, Quantity]
@@ -46,7 +53,9 @@ def _limits(draft: Draft, line: WrittenLine, wish: Wish) -> Limits | None:
             return _around(draft, line, wish.words[2], None)
         case ["=", _, sign, _] if sign in _SPREAD_SIGNS:
             return _around(draft, line, wish.words[2], wish.words[4])
-    _note_form(draft, line, wish.words[min(1, len(wish.words) - 1)], "The limits of this want cannot be read.")
+    _note_form(
+        draft, line, wish.words[min(1, len(wish.words) - 1)], "The limits of this want cannot be read."
+    )
     return None
 
 
@@ -72,7 +81,9 @@ def _around(draft: Draft, line: WrittenLine, middle: Word, spread: Word | None) 
     if value is None or spread is None:
         return None if value is None else (value, value, quantity)
     in_percent = spread.text.endswith("%") and quantity is not Quantity.FRACTION
-    either_side = read_value(draft.notebook, line.span(spread), spread.text, Quantity.FRACTION if in_percent else quantity)
+    either_side = read_value(
+        draft.notebook, line.span(spread), spread.text, Quantity.FRACTION if in_percent else quantity
+    )
     if either_side is None:
         return None
     width = abs(value * either_side if in_percent else either_side)
@@ -90,7 +101,9 @@ def quantity_of(text: str) -> Quantity:
         return Quantity.FRACTION
     for quantity in Quantity:
         spellings = quantity.value.spellings
-        if letters.lower() in spellings or letters[1:].lower() in spellings and letters[:1] in quantity.value.prefixes + "µμ":
+        if letters.lower() in spellings or (
+            letters[1:].lower() in spellings and letters[:1] in quantity.value.prefixes + "µμ"
+        ):
             return quantity
     return Quantity.NUMBER
 
@@ -102,6 +115,9 @@ def _with_unit(low: str, high: str) -> str:
 
 def _note_form(draft: Draft, line: WrittenLine, word: Word, what: str) -> None:
     draft.notebook.mistake(
-        "want.form", Span(line.number, word.column, word.end), f"{what} ({shown(word.text)})",
-        f"A want has the form: {_FORM}", f"Write it as, for instance: {FORMS['want']}",
-    )  # fmt: skip
+        "want.form",
+        Span(line.number, word.column, word.end),
+        f"{what} ({shown(word.text)})",
+        f"A want has the form: {_FORM}",
+        f"Write it as, for instance: {FORMS['want']}",
+    )

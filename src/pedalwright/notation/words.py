@@ -7,8 +7,19 @@ from typing import NamedTuple
 from pedalwright.notation.limits import LONGEST_NAME
 
 KEYWORDS = (
-    "pedal", "about", "supply", "input", "output", "part", "knob", "trim", "switch", "section", "want", "point",
-)  # fmt: skip
+    "pedal",
+    "about",
+    "supply",
+    "input",
+    "output",
+    "part",
+    "knob",
+    "trim",
+    "switch",
+    "section",
+    "want",
+    "point",
+)
 FORMS = {
     "pedal": "pedal NAME OF THE PEDAL",
     "about": "about ANY TEXT",

@@ -100,7 +100,8 @@ Statement = Heading | Point | Wish | Command | Walk
 class WrittenLine:
     """One line: its text without the line ending, the ending, and what was read from it.
 
-    `statement` is None for a blank line, a line with a comment only, and a line that could not be read (`readable` tells).
+    `statement` is None for a blank line, a line with a comment only, and a line that could not be read
+    (`readable` tells).
     """
 
     number: int
