@@ -1,0 +1,160 @@
+"""The walk-through as data: what every renderer shows, and nothing that only one of them could know."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pedalwright.circuit.remark import Remark
+from pedalwright.stages.stage import Number
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Certified:
+    """How far a group of numbers can be trusted: the largest current-law residual, relative, against its bound."""
+
+    what: str
+    residual: float
+    bound: float
+    condition: float
+    method: str
+    ok: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effect:
+    """What one change of one part does, computed on the full circuit.
+
+    `value_text` is the new value as written; `changes` are sentences, the weightiest first; empty means that nothing
+    measured moved by as much as `below`.
+    """
+
+    value_text: str
+    changes: tuple[str, ...]
+    below: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkPart:
+    """One part in its stage: role, sentence, and the two neighbouring values tried out."""
+
+    ref: str
+    label: str
+    """what the part is, as bought: ``4.7 kΩ``, ``TL072``"""
+    role: str
+    says: str
+    also: tuple[tuple[str, str], ...]
+    """secondary roles: (stage kind, role)"""
+    larger: Effect | None
+    smaller: Effect | None
+    line: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """Level over frequency from one input of a stage to its output: full circuit, and closed form where there is one."""
+
+    title: str
+    frequency_hz: FloatArray
+    full_db: FloatArray | None
+    closed_db: FloatArray | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """Peak signal at a net for the stated source, and the room left before the stage clips.
+
+    `level_v` and `headroom_db` are None where no signal from the jack arrives or no limit is known.
+    """
+
+    net: str
+    frequency_hz: float
+    level_v: float | None
+    limit_v: float | None
+    headroom_db: float | None
+    limited_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProofSummary:
+    """V1 and V3 on the idealised circuit, V2 and V4 as built; `verdict` is one plain sentence."""
+
+    v1: float | None
+    v1_bound: float
+    missing: tuple[str, ...]
+    idle: tuple[str, ...]
+    bias_shift: float | None
+    """V2: largest relative change of the gain when the bias nets are as built"""
+    amplifier_shift: float | None
+    """V4: the same for finite amplifiers"""
+    confirmed: bool
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkStage:
+    """One stage of the walk-through."""
+
+    name: str
+    kind: str
+    title: str
+    heading: str
+    """the stretch of the walk it belongs to: ``Supply``, ``Signal path``, ``Side chain: ...``"""
+    section: str
+    """the text's own heading at the stage's first part"""
+    says: str
+    """what such a stage is, for someone who meets it for the first time"""
+    purpose: str
+    """what it does here and why, with its numbers"""
+    inputs: tuple[str, ...]
+    output: str
+    parts: tuple[WalkPart, ...]
+    numbers: tuple[Number, ...]
+    formula: str
+    formula_source: str
+    curves: tuple[Curve, ...]
+    levels: tuple[Level, ...]
+    input_ohms: float | None
+    """looking into the stage from its input at the reference frequency"""
+    output_ohms: float | None
+    """looking back into its output at the reference frequency, nothing following"""
+    proof: ProofSummary
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overall:
+    """The pedal as one box, at the reference frequency with the knobs as set."""
+
+    reference_hz: float
+    gain_db: float | None
+    low_corner_hz: float | None
+    high_corner_hz: float | None
+    input_ohms: float | None
+    output_ohms: float | None
+    supply_a: tuple[tuple[str, float], ...]
+    """(supply net, current drawn in amperes)"""
+    curve: Curve | None
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Walk:
+    """The whole walk-through, stages in the order a teacher would take."""
+
+    title: str
+    about: tuple[str, ...]
+    text_sha256: str
+    settings: tuple[tuple[str, str], ...]
+    """(knob or switch, position)"""
+    overall: Overall
+    stages: tuple[WalkStage, ...]
+    unstaged: tuple[tuple[str, str, str], ...]
+    """(designator, label, role) of packages, jacks, switches"""
+    loops: tuple[tuple[str, ...], ...]
+    rest_volts: tuple[tuple[str, float], ...]
+    certificates: tuple[Certified, ...]
+    cautions: tuple[Remark, ...] = field(default=())
+    refusals: tuple[str, ...] = ()
+    """what could not be certified and is therefore not printed"""
