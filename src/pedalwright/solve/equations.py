@@ -15,6 +15,9 @@ from pedalwright.solve.arrays import FloatArray, IndexArray
 from pedalwright.solve.laws.law import Conditions
 from pedalwright.solve.system import System
 
+STILL = 1e-6
+"""Voltages (V) and branch currents (A) below this are as good as none."""
+
 Controls = tuple[FloatArray, ...]
 """The controls (variants, parts, controls) of each bank."""
 
@@ -111,7 +114,9 @@ class Equations:
         """
         residual, jacobian = self.evaluate(x, self.controls(x), Aid())
         unknowns = x[:, : self.system.size]
-        terms = np.matmul(np.abs(jacobian), np.abs(unknowns)[..., None])[..., 0] + np.abs(self.b)
+        # A net without any drive rests at zero: there the residual is measured against what STILL would cause.
+        sizes = np.maximum(np.abs(unknowns), STILL)
+        terms = np.matmul(np.abs(jacobian), sizes[..., None])[..., 0] + np.abs(self.b)
         relative = np.abs(residual) / np.maximum(terms, 1e-300)
         nodes = self.system.node_count
         step = solve_each(jacobian, residual)[:, :nodes]
