@@ -141,12 +141,30 @@ def _capacitance(leaves: Iterable[Leaf], ends: set[str] | frozenset[str]) -> flo
 
 
 def _candidates(view: View) -> tuple[str, ...]:
-    driven = {amp.inv for amp in view.amplifiers} | {amp.out for amp in view.amplifiers if amp.inv != amp.out}
+    outputs = frozenset(amp.out for amp in view.amplifiers)
+    driven = {amp.out for amp in view.amplifiers if not _follows(amp)}
+    driven |= {amp.inv for amp in view.amplifiers if not _follows(amp) and _is_fed_back(view, amp, outputs)}
     driven |= {t.top for t in view.transistors} | {
         t.bottom for t in view.transistors if not _holds(view, t.bottom)
     }
     driven |= view.ports
     return tuple(net for net in dict.fromkeys(view.joined.values()) if net not in driven)
+
+
+def _is_fed_back(view: View, amp: Amplifier, outputs: frozenset[str]) -> bool:
+    """Two-terminal parts lead from the output to the inverting input past no other output, supply or ground."""
+    walls = outputs - {amp.out} | {view.joined[supply.net] for supply in view.circuit.supplies} | {GROUND}
+    seen, pending = {amp.inv}, [amp.inv]
+    while pending:
+        here = pending.pop()
+        for leaf in view.on(here):
+            far = leaf.other(here)
+            if far == amp.out:
+                return True
+            if far not in seen and far not in walls:
+                seen.add(far)
+                pending.append(far)
+    return False
 
 
 def _holds(view: View, net: str) -> bool:
@@ -160,10 +178,17 @@ def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
     fixed = rails | bias | {GROUND}
     resistive = [leaf for leaf in leaves if leaf.sort == "R" and leaf.other(net) in fixed]
     ends = {leaf.other(net) for leaf in resistive}
-    clamped = any(leaf.sort == "D" and leaf.other(net) == GROUND for leaf in leaves)
+    clamped = any(leaf.sort == "D" and leaf.other(net) == GROUND for leaf in leaves) and _is_used(
+        view, net, leaves, fixed
+    )
     divider = bool(ends & rails) and (GROUND in ends or clamped)
     filtered = bool(ends & bias) and _capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F
     return (divider or filtered) and _is_quiet(net, leaves, fixed)
+
+
+def _is_used(view: View, net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -> bool:
+    """Something beside its own supply and clamp is on the net: else it is only a lamp with its resistor."""
+    return bool(view.active_pins.get(net)) or any(leaf.other(net) not in fixed for leaf in leaves)
 
 
 def _is_chip_reference(view: View, net: str) -> bool:

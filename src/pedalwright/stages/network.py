@@ -150,8 +150,8 @@ class _Gathered:
 def _gather(view: View, classes: NetClasses, amp: Amplifier, walls: frozenset[str]) -> _Gathered:
     """Walk from both inputs: towards the output through nets of the loop, elsewhere along chains to the first fork."""
     found = _Gathered([], set(), [], set())
-    starts = [amp.inv]
     fixed = classes.still
+    starts = [amp.inv] if amp.inv != amp.out and amp.inv not in fixed else []
     if (
         amp.non not in fixed
         and amp.non not in walls

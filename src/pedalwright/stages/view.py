@@ -109,8 +109,10 @@ class View:
                 )
 
     def _is_track(self, part: Part, name: str) -> bool:
-        """Knob halves and cells always; of the echo chip only the two integrator resistors."""
-        return self.family[part.ref] != "echo-chip" or "integrator" in name
+        """Halves of a knob's track, an optocoupler's cell, and of the echo chip the two integrator resistors."""
+        if self.family[part.ref] == "echo-chip":
+            return "integrator" in name
+        return name == part.ref or name.startswith(f"{part.ref}.")
 
     def alone(self, net: str) -> str:
         """The designator of the one part on a net, or an empty string when there are more or the net is a port."""
