@@ -77,7 +77,7 @@ def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
         _still(bench, net) for net in (transistor.control, transistor.top, transistor.bottom)
     )
     ref = transistor.ref
-    conductance = {name: bench.parameter(f"{ref}/{name}") or 0.0 for name in ("gm", "gpi", "go", "gmu")}
+    conductance = {name: transistor_conductance(bench, transistor, name) for name in ("gm", "gpi", "go", "gmu")}
     if conductance["gm"] and top != bottom:
         yield Transconductance(
             owner=ref,
@@ -91,6 +91,16 @@ def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
     for name, a, b in (("gpi", control, bottom), ("go", top, bottom), ("gmu", control, top)):
         if conductance[name] > 0 and a != b:
             yield Resistance(owner=ref, name=f"{ref}/{name}", a=a, b=b, ohms=1.0 / conductance[name])
+
+
+FIELD_EFFECT_NAMES = {"go": "gds", "gpi": "ggs", "gmu": "ggd"}
+"""the same conductances under a field-effect transistor's names"""
+
+
+def transistor_conductance(bench: Bench, transistor: Transistor, name: str) -> float:
+    """``gm``, ``gpi``, ``go`` or ``gmu`` of a transistor at rest in siemens; 0 when it is not known."""
+    word = FIELD_EFFECT_NAMES.get(name, name) if transistor.family == "fet" else name
+    return bench.parameter(f"{transistor.ref}/{word}") or 0.0
 
 
 def _surroundings(bench: Bench) -> Iterable[Primitive]:

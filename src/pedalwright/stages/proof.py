@@ -19,6 +19,7 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.solve.linear import linearise
 from pedalwright.solve.system import compile_system
 from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Leaf
 from pedalwright.stages.ideal import ideal_primitives
 from pedalwright.stages.ideal_elements import Element, elements_of
 from pedalwright.stages.recognise import StageMap, kind_named
@@ -91,9 +92,9 @@ def _transfer(stage: Stage, bench: Bench) -> Transfer | None:
 def _solve(bench: Bench, stages: StageMap) -> _Solved:
     primitives = ideal_primitives(bench)
     small = linearise(compile_system(primitives), {})
-    rows = {net: small.row(net) for net in small.nets}
+    rows = {net: row if row < small.size else -1 for net, row in small.system.rows.items()}
     s = 2j * np.pi * np.asarray(FREQUENCIES_HZ)
-    inverse = np.linalg.inv(small.conductance + s[:, None, None] * small.capacitance)
+    inverse = np.linalg.inv(small.g + s[:, None, None] * small.c)
     random = np.random.default_rng(EXCITATION_SEED)
     right = np.zeros(inverse.shape[1], dtype=complex)
     for net in _excited(bench, stages):
@@ -105,10 +106,20 @@ def _solve(bench: Bench, stages: StageMap) -> _Solved:
 
 def _excited(bench: Bench, stages: StageMap) -> Iterable[str]:
     """Every moving net that is not inside a proved stage."""
-    inner = {net for stage in stages.stages for name, net in stage.nets.items() if name.startswith("inner")}
+    inner = {net for stage in stages.stages for net in _inner_nets(stage)}
     for net in dict.fromkeys(bench.view.joined.values()):
         if net not in inner and net != GROUND and not bench.classes.is_still(net):
             yield net
+
+
+def _inner_nets(stage: Stage) -> Iterable[str]:
+    """Nets that only the stage's own parts may feed: named ones, and those inside its branches."""
+    yield from (net for name, net in stage.nets.items() if name.startswith("inner"))
+    for group in stage.branches.values():
+        for branch in group:
+            if not isinstance(branch, Leaf):
+                nets = [net for leaf in branch.leaves() for net in (leaf.a, leaf.b)]
+                yield from (net for net in nets if net not in (*stage.inputs, stage.output))
 
 
 def _prove(name: str, transfer: Transfer | None, solved: _Solved) -> StageProof:
