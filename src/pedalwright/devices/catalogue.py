@@ -56,11 +56,12 @@ def two_pin_device(letters: str, word: str, notes: tuple[str, ...] = ()) -> Devi
 
 
 def _is_voltage(word: str) -> bool:
+    """True for 5V1 and 12V, not for a bare number or a type number."""
     try:
         parse_value(word, Quantity.VOLTAGE)
     except ValueMistake:
         return False
-    return not word.isdecimal()
+    return "V" in word.upper()
 
 
 def diode_kinds() -> tuple[str, ...]:

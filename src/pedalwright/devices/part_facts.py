@@ -54,7 +54,8 @@ def option_mistakes(
         try:
             value = parse_value(written, quantity)
         except ValueMistake as mistake:
-            found.append((f"{part.ref}: {key}={written} cannot be read.", mistake.reason, mistake.cure))
+            cure = f"Write {key}={quantity.value.example} for instance. {mistake.cure}"
+            found.append((f"{part.ref}: {key}={written} cannot be read.", mistake.reason, cure))
             continue
         if above_zero and value <= 0:
             found.append(

@@ -4,6 +4,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
 from pedalwright.devices.device import Pin
 from pedalwright.devices.part_facts import Sentences, value_mistakes
+from pedalwright.formulas.taper import maker_audio
 from pedalwright.units.values import Quantity
 
 PINS = (
@@ -16,9 +17,11 @@ HALF_TURN = 5.0
 FULL_TURN = 10.0
 END_OHMS = 1.0
 """Resistance left at an end stop: 1.0 to 1.2 ohm measured on six parts (Holmes and van Walstijn, DAFx-19)."""
-AUDIO_MIDDLE = 0.15
-"""Fraction of the track below the wiper at half turn, audio law: the maker's 15A law and three measured parts
-(15.1 to 16.8 %) in Holmes and van Walstijn, DAFx-19."""
+AUDIO_PERCENT = 15
+"""Which maker's audio law: 15.7 % of the track at half turn. Three parts measured by Holmes and van
+Walstijn have 15.1 to 16.8 %, and above half turn they follow this law far better than the one-exponential
+one.
+"""
 SMALLEST_OHMS, LARGEST_OHMS = 10.0, 1e8
 
 
@@ -26,9 +29,9 @@ def track_fraction(part: Part) -> float:
     """Fraction of the track between lug 1 and the wiper at the part's setting, 0..1."""
     turn = turn_of(part)
     if part.law == "audio":
-        return _audio(turn)
+        return maker_audio(turn, AUDIO_PERCENT)
     if part.law == "reverse-audio":
-        return 1.0 - _audio(1.0 - turn)
+        return 1.0 - maker_audio(1.0 - turn, AUDIO_PERCENT)
     return turn
 
 
@@ -36,11 +39,6 @@ def turn_of(part: Part) -> float:
     """The setting as a fraction of the whole turn; half a turn when the text gives none."""
     setting = HALF_TURN if part.setting is None else float(part.setting)
     return setting / FULL_TURN
-
-
-def _audio(turn: float) -> float:
-    base = ((1 - AUDIO_MIDDLE) / AUDIO_MIDDLE) ** 2
-    return float((base**turn - 1) / (base - 1))
 
 
 def halves(part: Part) -> tuple[Primitive, ...]:
