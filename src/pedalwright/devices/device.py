@@ -97,6 +97,8 @@ class Device:
     expand: Callable[[Part], tuple[Primitive, ...]]
     types: Mapping[str, Mapping[str, Figure]] = field(default_factory=dict)
     default_type: str = ""
+    figures: Mapping[str, Figure] = field(default_factory=dict)
+    """figures of a device without types"""
     value_of: str = ""
     """the quantity the part's value is: resistance, capacitance, inductance, voltage, current; empty when
     it takes none
@@ -114,6 +116,10 @@ class Device:
     def pins_for(self, part: Part) -> tuple[Pin, ...]:
         """The pins of one part, in order; `part` needs no pins yet."""
         return self.pins_of(part) if self.pins_of is not None else self.pins
+
+    def figures_for(self, part: Part) -> Mapping[str, Figure]:
+        """Every figure known about one part, with its source: `figures`, and those of its type."""
+        return {**self.figures, **self.types.get(part.type or self.default_type, {})}
 
     def type_named(self, word: str) -> str:
         """The type's own spelling of `word` (capitals do not matter), or an empty string."""

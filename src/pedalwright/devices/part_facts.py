@@ -15,6 +15,9 @@ MEMORY = "from memory"
 PRACTICE = "common practice, no source"
 """Source of a trade fact."""
 
+CARD_THERMAL_V = 1.380649e-23 * 300.15 / 1.602176634e-19
+"""kT/q [V] at 300.15 K, the temperature the cards are fitted at."""
+
 ASSUMPTION = "assumption"
 """Source of a figure nobody has published."""
 

@@ -4,7 +4,6 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
 from pedalwright.devices.device import Pin
 from pedalwright.devices.part_facts import Sentences, value_mistakes
-from pedalwright.formulas.taper import maker_audio
 from pedalwright.units.values import Quantity
 
 PINS = (
@@ -27,6 +26,9 @@ SMALLEST_OHMS, LARGEST_OHMS = 10.0, 1e8
 
 def track_fraction(part: Part) -> float:
     """Fraction of the track between lug 1 and the wiper at the part's setting, 0..1."""
+    # It brings the array library with it, which reading a text does not need.
+    from pedalwright.formulas.taper import maker_audio
+
     turn = turn_of(part)
     if part.law == "audio":
         return maker_audio(turn, AUDIO_PERCENT)

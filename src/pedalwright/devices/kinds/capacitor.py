@@ -1,5 +1,4 @@
-"""A capacitor: passes change and blocks standing voltage; couples stages, sets corners, holds supplies
-still.
+"""A capacitor: passes change and blocks standing voltage; couples stages, sets corners, steadies supplies.
 
 The words in parentheses say what it is made of: film, ceramic, electrolytic or tantalum, and its rated
 voltage (16V). Electrolytic and tantalum parts leak a little direct current and have a plus end: the left

@@ -1,11 +1,11 @@
-"""The echo chip: sixteen pins, five volts, a delay of 31 ms to about a second, four inverting amplifiers
-around it.
+"""The echo chip: sixteen pins, five volts, a delay of 31 ms to about a second.
 
-The input filter (pins 16, 15) feeds a coder (pins 10, 9) that turns the sound into a stream of single bits;
-a memory of 44 kbit delays them; the decoder (pins 11, 12) turns them back; the output filter (pins 13, 14)
-smooths what comes out. All four amplifiers share one reference at half the supply (pin 2). The current
-drawn out of pin 6 sets the clock: the more resistance, the longer the delay, and the more noise. Less than
-1 kohm there at switch-on may keep the clock from starting.
+Four inverting amplifiers sit around the delay. The input filter (pins 16, 15) feeds a coder (pins 10, 9)
+that turns the sound into a stream of single bits; a memory of 44 kbit delays them; the decoder (pins 11,
+12) turns them back; the output filter (pins 13, 14) smooths what comes out. All four amplifiers share one
+reference at half the supply (pin 2). The current drawn out of pin 6 sets the clock: the more resistance,
+the longer the delay, and the more noise. Less than 1 kohm there at switch-on may keep the clock from
+starting.
 
 It dies above 6.5 V: fit its 5 V regulator the right way round and measure its output before the chip goes
 into its socket. Decouple pin 1 with 100 nF and 47 to 100 uF at the pin, pin 2 with 47 uF.
@@ -216,6 +216,7 @@ DEVICE = Device(
     letters=("U",),
     family="echo-chip",
     pins=PINS,
+    figures=FIGURES,
     expand=_expand,
     amplifiers=_amplifiers,
     check=_check,

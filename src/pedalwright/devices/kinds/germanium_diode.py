@@ -1,9 +1,8 @@
-"""A germanium point-contact diode: conducts one way at 0.2 to 0.4 V with a soft knee; a gentle audio
-clipper.
+"""A germanium point-contact diode: conducts one way at 0.2 to 0.4 V with a soft knee.
 
-No two are alike, heat changes them, and soldering slowly ruins them: keep the iron's visit short and clip
-something cool on the lead. The cards are remembered ones that respect the sheet limits; measure your own
-parts before trusting a clipping level to better than 50 mV.
+A gentle audio clipper. No two are alike, heat changes them, and soldering slowly ruins them: keep the
+iron's visit short and clip something cool on the lead. The cards are remembered ones that respect the sheet
+limits; measure your own parts before trusting a clipping level to better than 50 mV.
 """
 
 from pedalwright.devices.device import Device, Worked

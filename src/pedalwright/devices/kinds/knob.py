@@ -1,5 +1,4 @@
-"""A knob: a potentiometer the player turns. A wiper slides along a track; as a divider it sets a level, as
-a resistor a time.
+"""A knob: a potentiometer the player turns; as a divider it sets a level, as a resistor a time.
 
 Lug 1 is the counter-clockwise end, 2 the wiper, 3 the clockwise end, seen from the shaft. The law says how
 resistance follows the turn: linear evenly, audio slowly at first (15 % of the track at half turn),

@@ -13,17 +13,16 @@ import math
 
 from pedalwright.devices.device import Device, Figure, Worked
 from pedalwright.devices.kinds._diode import diode_of
-from pedalwright.devices.part_facts import MEMORY, figures, known_type
+from pedalwright.devices.part_facts import CARD_THERMAL_V, MEMORY, figures, known_type
 from pedalwright.devices.two_pin import DIODE
 
 CARD_A = 0.02
-THERMAL_V = 1.380649e-23 * 300.15 / 1.602176634e-19
 
 
 def _card(forward_v: float, source: str, emission: float, series_ohms: float) -> dict[str, Figure]:
     """The card that has `forward_v` at 20 mA and 300.15 K."""
     junction_v = forward_v - CARD_A * series_ohms
-    saturation_a = CARD_A / math.exp(junction_v / (emission * THERMAL_V))
+    saturation_a = CARD_A / math.exp(junction_v / (emission * CARD_THERMAL_V))
     return {
         **figures(f"forward voltage: {source}; slope: {MEMORY}", saturation_a=saturation_a),
         **figures(

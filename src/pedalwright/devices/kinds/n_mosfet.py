@@ -1,9 +1,9 @@
-"""An n-channel MOSFET: no channel until the gate stands a threshold above the source; boosters, switches,
-clippers.
+"""An n-channel MOSFET: no channel until the gate stands a threshold above the source.
 
-Its gate is insulated and dies of a spark from a finger: keep it in foil until it is soldered, and fit a
-gate resistor and a zener where the gate reaches a jack. Between drain and source lies a diode that conducts
-backwards. The threshold spreads from 0.8 to 3 V within a type: `vth=` states a measured one.
+It makes boosters, switches and clippers. Its gate is insulated and dies of a spark from a finger: keep it
+in foil until it is soldered, and fit a gate resistor and a zener where the gate reaches a jack. Between
+drain and source lies a diode that conducts backwards. The threshold spreads from 0.8 to 3 V within a type:
+`vth=` states a measured one.
 
 A square law fitted at the sheet's transconductance; below about 1 mA real parts have less gain than it
 says.

@@ -1,10 +1,9 @@
-"""An npn bipolar transistor: a small base current steers a large collector current; boosts, buffers,
-switches.
+"""An npn bipolar transistor: a small base current steers a large collector current.
 
-The base stands about 0.65 V above the emitter (0.1 to 0.2 V in germanium). Current gain differs by three to
-one between parts of one type, so a sound circuit does not depend on it; `beta=` states the gain of the part
-in hand. Lead order differs between makers and regions even for one number: check the sheet before
-soldering.
+It boosts, buffers and switches. The base stands about 0.65 V above the emitter (0.1 to 0.2 V in germanium).
+Current gain differs by three to one between parts of one type, so a sound circuit does not depend on it;
+`beta=` states the gain of the part in hand. Lead order differs between makers and regions even for one
+number: check the sheet before soldering.
 
 Cards printed by makers are used where one exists; the fall of gain at high current is not modelled.
 """

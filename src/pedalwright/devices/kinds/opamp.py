@@ -1,5 +1,4 @@
-"""A single operational amplifier: the difference of its inputs, amplified until feedback makes that
-difference vanish.
+"""A single operational amplifier: amplifies the difference of its inputs until feedback makes it vanish.
 
 It cannot move its output quite to its supplies, faster than its slew rate, or with more gain than its
 gain-bandwidth product allows; and its inputs take or give a small bias current. Pin numbers differ between

@@ -1,11 +1,10 @@
-"""An optocoupler with a light-dependent resistor: a lamp and a cell in one dark box; tremolo, soft
-switching.
+"""An optocoupler with a light-dependent resistor: a lamp and a cell in one dark box.
 
-The brighter the lamp, the lower the cell's resistance, and it follows slowly: milliseconds to fall, tenths
-of a second to rise. No two agree within a factor of two. The cell is a plain resistor for the sound, so a
-circuit is computed for one brightness: write the cell's resistance there as `ohms=`. `cell_ohms` guesses it
-from the lamp current by a remembered law: about 1 kohm at 5 mA, rising as the current falls, with megohms
-in the dark.
+It serves tremolo and soft switching. The brighter the lamp, the lower the cell's resistance, and it follows
+slowly: milliseconds to fall, tenths of a second to rise. No two agree within a factor of two. The cell is a
+plain resistor for the sound, so a circuit is computed for one brightness: write the cell's resistance there
+as `ohms=`. `cell_ohms` guesses it from the lamp current by a remembered law: about 1 kohm at 5 mA, rising
+as the current falls, with megohms in the dark.
 """
 
 import math

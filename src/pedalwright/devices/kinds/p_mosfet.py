@@ -1,8 +1,8 @@
-"""A p-channel MOSFET: conducts when its gate stands a threshold below its source; polarity protection that
-costs nothing.
+"""A p-channel MOSFET: conducts when its gate stands a threshold below its source.
 
-With its drain at the adaptor, its source at the circuit and its gate at ground it passes the right polarity
-with millivolts of loss and blocks the wrong one. Handle it like every insulated gate: no sparks.
+It is the polarity protection that costs no voltage. With its drain at the adaptor, its source at the
+circuit and its gate at ground it passes the right polarity with millivolts of loss and blocks the wrong
+one. Handle it like every insulated gate: no sparks.
 """
 
 from pedalwright.devices.device import Worked

@@ -1,5 +1,4 @@
-"""A Schottky diode: conducts one way at 0.2 to 0.4 V; the polarity diode that costs least, and a soft,
-quiet clipper.
+"""A Schottky diode: conducts one way at 0.2 to 0.4 V; a cheap polarity guard and a soft clipper.
 
 It leaks backwards far more than silicon, and more when hot. In series with the supply a 1N5817 costs 0.2 to
 0.3 V at pedal currents. Its 20 V reverse rating is enough for pedal supplies, not for doubled ones.

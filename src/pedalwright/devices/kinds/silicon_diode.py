@@ -1,5 +1,4 @@
-"""A silicon diode: conducts one way, at about 0.6 V; clips audio, protects against reversed supplies,
-steers switches.
+"""A silicon diode: conducts one way, at about 0.6 V; clips audio, guards supplies, steers switches.
 
 The small-signal types (1N4148, 1N914) clip and steer; the one-ampere types (1N4001 to 1N4007) carry supply
 current. In series with the supply it costs 0.6 to 0.8 V; across the supply it turns a reversed adaptor into

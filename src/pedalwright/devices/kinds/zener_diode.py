@@ -14,13 +14,12 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive
 from pedalwright.devices.device import Device, Figure, Worked
 from pedalwright.devices.kinds._diode import junction_and_series
-from pedalwright.devices.part_facts import MEMORY, Sentences, figures, value_mistakes
+from pedalwright.devices.part_facts import CARD_THERMAL_V, MEMORY, Sentences, figures, value_mistakes
 from pedalwright.devices.two_pin import DIODE
 from pedalwright.units.values import Quantity
 
 SATURATION_A, EMISSION = 1e-14, 1.0
 """A textbook silicon junction: 0.71 V at 10 mA forward."""
-THERMAL_V = 1.380649e-23 * 300.15 / 1.602176634e-19
 BREAKDOWN_A = 1e-3
 """current of the solver's junction at its breakdown voltage"""
 HALF_WATT_TEST_A = 0.005
@@ -59,9 +58,9 @@ def _facts(part: Part) -> tuple[float, float, float]:
 
 def _expand(part: Part) -> tuple[Primitive, ...]:
     volts, test_a, slope_ohms = _facts(part)
-    series_ohms = max(slope_ohms - THERMAL_V / test_a, 0.1)
+    series_ohms = max(slope_ohms - CARD_THERMAL_V / test_a, 0.1)
     # The junction carries BREAKDOWN_A at breakdown_v and bends with kT/q: more current, more voltage.
-    breakdown_v = volts - test_a * series_ohms - THERMAL_V * math.log(test_a / BREAKDOWN_A)
+    breakdown_v = volts - test_a * series_ohms - CARD_THERMAL_V * math.log(test_a / BREAKDOWN_A)
     return junction_and_series(part, SATURATION_A, EMISSION, series_ohms, breakdown_v)
 
 
