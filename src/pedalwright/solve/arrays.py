@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 
 FloatArray = NDArray[np.float64]
 ComplexArray = NDArray[np.complex128]
+AnyArray = FloatArray | ComplexArray
 IndexArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 

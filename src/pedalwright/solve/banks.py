@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pedalwright.circuit.circuit import GROUND as NET_OF_GROUND
 from pedalwright.circuit.primitives import ClippingAmplifier, Primitive, RegulatedOutput
 from pedalwright.solve.arrays import FloatArray, IndexArray, indices
 from pedalwright.solve.laws import amplifier, bipolar, field_effect, junction, regulator, supply_draw
@@ -47,6 +48,16 @@ class Bank:
         """The controlling voltages (variants, parts, controls) at `volts` (variants, size + 1)."""
         return (volts[:, self.plus] - volts[:, self.minus]) * self.polarity[:, None]
 
+    def controls_from(self, voltages: Mapping[str, float]) -> FloatArray:
+        """The controlling voltages (1, parts, controls) at the voltages of nets by name; KeyError for a
+        missing net.
+        """
+        table = [
+            [_between(part, pair, voltages) * polarity for pair in self.law.controls]
+            for part, polarity in zip(self.parts, self.polarity, strict=True)
+        ]
+        return np.array([table])
+
     def stamps(self) -> Stamps:
         """Where the slopes go, flattened in the order (parts, outputs, controls)."""
         outputs = self.out_plus.shape[1]
@@ -75,6 +86,12 @@ def terminal_net(part: Primitive, terminal: str) -> str:
     if isinstance(part, RegulatedOutput) and terminal == "ground_pin":
         return part.ground
     return str(getattr(part, terminal))
+
+
+def _between(part: Primitive, pair: Pair, voltages: Mapping[str, float]) -> float:
+    plus, minus = (terminal_net(part, terminal) for terminal in pair)
+    known = {NET_OF_GROUND: 0.0} | {net: voltages[net] for net in (plus, minus) if net != NET_OF_GROUND}
+    return known[plus] - known[minus]
 
 
 def gather(

@@ -4,6 +4,13 @@ not.
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from pedalwright.solve.arrays import AnyArray, FloatArray
+
+QUIET = 1e-6
+"""part of the largest voltage below which a voltage counts as standing still; so with currents"""
+
 RESIDUAL_BOUND = 1e-9
 """largest current-law residual of a certified answer, relative to the magnitudes of the terms it is the sum
 of"""
@@ -43,6 +50,19 @@ class Certificate:
         """One sentence for a reader."""
         quality = f"residual {self.residual_a:.1e}, condition {self.condition:.1e}, by {self.method}"
         return f"certified ({quality})" if self.ok else f"not certified ({quality})"
+
+
+def magnitudes(x: AnyArray, nodes: int, still: float = 0.0) -> FloatArray:
+    """The magnitudes of unknowns (..., size) as residuals are measured by.
+
+    Voltages (the first `nodes`) and currents each count as no smaller than QUIET of the largest, nor than
+    `still` volts or amperes: a net that stands still carries rounding errors only.
+    """
+    found = np.maximum(np.abs(x), still)
+    for part in (found[..., :nodes], found[..., nodes:]):
+        if part.shape[-1]:
+            np.maximum(part, QUIET * part.max(axis=-1, keepdims=True), out=part)
+    return found
 
 
 class NotCertified(Exception):

@@ -28,11 +28,16 @@ class Enters(IntEnum):
     """How a linear value p enters the equations: theta is 1/p or p, into G, C or the right-hand side."""
 
     INVERSE_IN_G = 0  # a resistance
-    IN_G = 1  # a transconductance
-    IN_C = 2  # a capacitance
-    MINUS_IN_C = 3  # an inductance, on its own branch
-    BANDWIDTH_IN_C = 4  # an amplifier's gain-bandwidth product, as 1/(2 pi f)
-    SOURCE = 5  # a voltage or current source
+    MINUS_INVERSE_IN_G = 1  # an amplifier's gain at rest, on its own branch
+    IN_G = 2  # a transconductance
+    IN_C = 3  # a capacitance
+    MINUS_IN_C = 4  # an inductance, on its own branch
+    BANDWIDTH_IN_C = 5  # an amplifier's gain-bandwidth product, as 1/(2 pi f)
+    SOURCE = 6  # a voltage or current source
+
+
+INVERSES = (Enters.INVERSE_IN_G, Enters.MINUS_INVERSE_IN_G, Enters.BANDWIDTH_IN_C)
+"""the kinds whose weight goes as one over the value"""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,6 +12,7 @@ import numpy as np
 
 from pedalwright.circuit.primitives import VoltageSource
 from pedalwright.solve.arrays import FloatArray, IndexArray
+from pedalwright.solve.certificate import magnitudes
 from pedalwright.solve.laws.law import Conditions
 from pedalwright.solve.system import System
 
@@ -109,16 +110,15 @@ class Equations:
             residual += aid.pull * ((unknowns - aid.anchor[:, : self.system.size]) @ self.inertia.T)
 
     def misfit(self, x: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Relative residual (variants,) of the equations as they stand, and the relative size of one more
+        """Relative residual (variants,) of the equations as they stand, and relative size of one more
         step.
         """
         residual, jacobian = self.evaluate(x, self.controls(x), Aid())
         unknowns = x[:, : self.system.size]
-        # A net without any drive rests at zero: there the residual is measured against what STILL would cause.
-        sizes = np.maximum(np.abs(unknowns), STILL)
+        nodes = self.system.node_count
+        sizes = magnitudes(unknowns, nodes, still=STILL)
         terms = np.matmul(np.abs(jacobian), sizes[..., None])[..., 0] + np.abs(self.b)
         relative = np.abs(residual) / np.maximum(terms, 1e-300)
-        nodes = self.system.node_count
         step = solve_each(jacobian, residual)[:, :nodes]
         scale = np.maximum(np.abs(unknowns[:, :nodes]).max(axis=1, initial=0.0), 1e-3)
         return relative.max(axis=1, initial=0.0), np.abs(step).max(axis=1, initial=0.0) / scale

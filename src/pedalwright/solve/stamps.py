@@ -95,3 +95,28 @@ def vector_scatter(plus: IndexArray, minus: IndexArray, size: int) -> Scatter:
     rows = np.concatenate([plus, minus])
     signs = np.repeat([1.0, -1.0], len(plus))
     return _scatter(rows, np.tile(count, 2), signs, rows < size)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Ports:
+    """Terms that go to the same places counted as one.
+
+    `gathers` (terms, ports) is 1 where a term belongs to a port.
+    """
+
+    stamps: Stamps
+    gathers: FloatArray
+
+    @property
+    def count(self) -> int:
+        """How many ports."""
+        return self.stamps.count
+
+
+def ports_of(stamps: Stamps) -> Ports:
+    """The ports of a list of terms."""
+    table = np.stack([stamps.row_plus, stamps.row_minus, stamps.column_plus, stamps.column_minus], axis=1)
+    _, first, group = np.unique(table, axis=0, return_index=True, return_inverse=True)
+    gathers = np.zeros((stamps.count, len(first)))
+    gathers[np.arange(stamps.count), group.reshape(-1)] = 1.0
+    return Ports(stamps=stamps.pick(first), gathers=gathers)

@@ -17,7 +17,7 @@ import numpy as np
 from pedalwright.circuit.primitives import Primitive
 from pedalwright.solve.arrays import FloatArray, IndexArray, frozen, indices
 from pedalwright.solve.banks import Bank, gather
-from pedalwright.solve.entry import Delay, Enters, Entries
+from pedalwright.solve.entry import INVERSES, Delay, Enters, Entries
 from pedalwright.solve.merging import floating_nets
 from pedalwright.solve.stamps import Scatter, Stamps, joined, matrix_scatter, vector_scatter
 
@@ -143,11 +143,11 @@ class System:
 def weights_of(kinds: IndexArray, values: FloatArray) -> FloatArray:
     """theta (variants, elements): the weight with which each value enters its stamp."""
     weights = values.copy()
-    inverse = kinds == Enters.INVERSE_IN_G
+    inverse = np.isin(kinds, INVERSES)
     weights[:, inverse] = 1.0 / values[:, inverse]
-    weights[:, kinds == Enters.MINUS_IN_C] *= -1.0
-    poles = kinds == Enters.BANDWIDTH_IN_C
-    weights[:, poles] = -1.0 / (2.0 * np.pi * values[:, poles])
+    minus = (kinds == Enters.MINUS_IN_C) | (kinds == Enters.MINUS_INVERSE_IN_G)
+    weights[:, minus] *= -1.0
+    weights[:, kinds == Enters.BANDWIDTH_IN_C] /= -2.0 * np.pi
     return weights
 
 
