@@ -57,6 +57,12 @@ def test_the_halves_add_up_and_never_vanish(law: str, setting: float, track_ohms
     assert lower + upper == pytest.approx(track_ohms)
 
 
+@pytest.mark.parametrize("setting", [-0.1, 10.1, float("nan")])
+def test_a_setting_off_the_dial_is_refused(setting: float) -> None:
+    with pytest.raises(ValueError, match="dial"):
+        halves("audio", setting)
+
+
 @given(setting=st.floats(0, 10))
 def test_reverse_audio_is_audio_seen_from_the_other_end(setting: float) -> None:
     assert halves("reverse-audio", setting) == pytest.approx(halves("audio", 10 - setting)[::-1])

@@ -22,7 +22,6 @@ JFET_OPTIONS = {
 MOSFET_OPTIONS = {"vth": "threshold voltage measured on the part in hand"}
 BODY_SATURATION_A = 1e-13
 """of the diode between body and drain (from memory)"""
-_JFET_NUMBERS = {"idss": Quantity.CURRENT, "vp": Quantity.VOLTAGE, "modulation": Quantity.NUMBER}
 
 
 def jfet_device(
@@ -57,7 +56,7 @@ def jfet_device(
         types=types,
         default_type=default_type,
         expand=expand,
-        check=lambda part: (*known_type(part, types), *_jfet_option_mistakes(part)),
+        check=lambda part: (*known_type(part, types), *_jfet_mistakes(part)),
         options=JFET_OPTIONS,
         worked=worked,
         page=page,
@@ -94,10 +93,7 @@ def mosfet_device(
         types=types,
         default_type=default_type,
         expand=expand,
-        check=lambda part: (
-            *known_type(part, types),
-            *option_mistakes(part, {"vth": Quantity.VOLTAGE}, above_zero=False),
-        ),
+        check=lambda part: (*known_type(part, types), *_mosfet_mistakes(part)),
         options=MOSFET_OPTIONS,
         worked=worked,
         page=page,
@@ -114,17 +110,35 @@ def _jfet_card(part: Part, types: Types, default_type: str) -> tuple[float, floa
     )
 
 
-def _jfet_option_mistakes(part: Part) -> tuple[Sentences, ...]:
-    found = [*option_mistakes(part, _JFET_NUMBERS, above_zero=False)]
-    for key, quantity in (("idss", Quantity.CURRENT), ("vp", Quantity.VOLTAGE)):
-        if option_number(part, key, quantity) == 0:
-            what = f"{part.ref}: {key}={part.option(key)} is zero."
-            cure = f"Write the measured {key}, or leave it away."
-            found.append((what, "Such a transistor has no channel to steer.", cure))
-    if (option_number(part, "idss", Quantity.CURRENT) or 0.0) < 0:
-        what = f"{part.ref}: idss={part.option('idss')} is negative."
-        found.append((what, "It is written without a sign for both polarities.", "Leave the minus away."))
-    return tuple(found)
+def _jfet_mistakes(part: Part) -> tuple[Sentences, ...]:
+    return (
+        *option_mistakes(part, {"idss": Quantity.CURRENT}),
+        *option_mistakes(part, {"vp": Quantity.VOLTAGE, "modulation": Quantity.NUMBER}, above_zero=False),
+        *_zero_mistake(part, "vp"),
+        *_negative_modulation(part),
+    )
+
+
+def _mosfet_mistakes(part: Part) -> tuple[Sentences, ...]:
+    return (
+        *option_mistakes(part, {"vth": Quantity.VOLTAGE}, above_zero=False),
+        *_zero_mistake(part, "vth"),
+    )
+
+
+def _zero_mistake(part: Part, key: str) -> tuple[Sentences, ...]:
+    """A voltage that may have either sign, but not none."""
+    if option_number(part, key, Quantity.VOLTAGE) != 0:
+        return ()
+    what = f"{part.ref}: {key}={part.option(key)} is zero."
+    return ((what, "The gate steers by this voltage.", f"Write the measured {key}, or leave it away."),)
+
+
+def _negative_modulation(part: Part) -> tuple[Sentences, ...]:
+    if (option_number(part, "modulation", Quantity.NUMBER) or 0.0) >= 0:
+        return ()
+    what = f"{part.ref}: modulation={part.option('modulation')} is negative."
+    return ((what, "Current never falls with drain voltage.", "Write modulation=0.01 for instance, or 0."),)
 
 
 def _gate_capacitances(part: Part, types: Types, default_type: str) -> tuple[Capacitance, Capacitance]:

@@ -25,11 +25,16 @@ SMALLEST_OHMS, LARGEST_OHMS = 10.0, 1e8
 
 
 def track_fraction(part: Part) -> float:
-    """Fraction of the track between lug 1 and the wiper at the part's setting, 0..1."""
+    """Fraction of the track between lug 1 and the wiper at the part's setting, 0..1.
+
+    Raises ValueError for a setting off the dial.
+    """
     # It brings the array library with it, which reading a text does not need.
     from pedalwright.formulas.taper import maker_audio
 
     turn = turn_of(part)
+    if not 0 <= turn <= 1:
+        raise ValueError(f"{part.ref} cannot stand at {part.setting}: a dial goes from 0 to 10")
     if part.law == "audio":
         return maker_audio(turn, AUDIO_PERCENT)
     if part.law == "reverse-audio":
