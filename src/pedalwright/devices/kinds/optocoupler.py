@@ -13,7 +13,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
 from pedalwright.devices.device import Device, Pin, Worked
 from pedalwright.devices.kinds._diode import junction_and_series
-from pedalwright.devices.kinds.led import TYPES as LAMPS
+from pedalwright.devices.kinds._led_cards import TYPES as LAMPS
 from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number
 from pedalwright.units.values import Quantity
 
