@@ -12,6 +12,7 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.reduction import amplifier_gains
 from pedalwright.stages.stage import Proposal, Role, Stage, Transfer
+from pedalwright.stages.view import Amplifier
 
 ComplexArray = NDArray[np.complex128]
 Words = Mapping[str, str]
@@ -102,7 +103,7 @@ def propose(
         roles.extend(branch_roles(claimed, group, words[name]))
     unique = {role.ref: role for role in reversed(roles)}
     ordered = [role for role in dict.fromkeys(roles) if unique[role.ref] == role]
-    inner = [net for net in (*network.inner, amp.inv) if net != amp.out]
+    inner = [net for net in (*network.inner, amp.inv) if _is_private(claimed, net, branches, amp)]
     nets = {f"inner{place}": net for place, net in enumerate(dict.fromkeys(inner))}
     return Proposal(
         kind=kind,
@@ -113,6 +114,17 @@ def propose(
         branches=branches,
         nets={**nets, "inverting": amp.inv, "non-inverting": amp.non},
         rank=rank,
+    )
+
+
+def _is_private(
+    claimed: Claimed, net: str, branches: Mapping[str, tuple[Branch, ...]], amp: Amplifier
+) -> bool:
+    """Nothing but the stage's own parts and its amplifier is on the net."""
+    own = {leaf.name for group in branches.values() for one in group for leaf in one.leaves()}
+    pins = [pin for pin in claimed.view.active_pins.get(net, ()) if pin[0] != amp.part.ref]
+    return (
+        net not in (amp.out, amp.non) and not pins and all(leaf.name in own for leaf in claimed.view.on(net))
     )
 
 

@@ -174,6 +174,8 @@ def _holds(view: View, net: str) -> bool:
 def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
     if _is_chip_reference(view, net) or _follows_bias(view, net, rails, bias):
         return True
+    if _is_held_input(view, net, rails | bias | {GROUND}):
+        return True
     leaves = view.on(net)
     fixed = rails | bias | {GROUND}
     resistive = [leaf for leaf in leaves if leaf.sort == "R" and leaf.other(net) in fixed]
@@ -193,6 +195,18 @@ def _is_used(view: View, net: str, leaves: tuple[Leaf, ...], fixed: set[str]) ->
 
 def _is_chip_reference(view: View, net: str) -> bool:
     return any(view.family[ref] == "echo-chip" and pin == "2" for ref, pin in view.active_pins.get(net, ()))
+
+
+def _is_held_input(view: View, net: str, fixed: set[str]) -> bool:
+    """An amplifier's + input on which nothing but parts from steady nets act, one of them a resistor."""
+    pins = view.active_pins.get(net, ())
+    inputs = sum(amp.non == net for amp in view.amplifiers)
+    leaves = view.on(net)
+    return (
+        0 < len(pins) == inputs
+        and all(leaf.other(net) in fixed for leaf in leaves)
+        and any(leaf.sort == "R" for leaf in leaves)
+    )
 
 
 def _follows_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:

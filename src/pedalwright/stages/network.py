@@ -1,26 +1,14 @@
 """The passive neighbourhood of one amplifier, gathered from its inputs outward and reduced to branches."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.stages.branch import Branch, Leaf, parallel, series
+from pedalwright.stages.branch import Branch, Leaf, conducts, parallel
+from pedalwright.stages.edges import Edge, reduce_edges
+from pedalwright.stages.gathering import Gathering
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.view import Amplifier, View
-
-
-@dataclass(frozen=True, slots=True)
-class Edge:
-    """One reduced branch between two nets; every steady net appears as ``gnd``."""
-
-    a: str
-    b: str
-    branch: Branch
-
-    def other(self, net: str) -> str:
-        """The far end."""
-        return self.b if net == self.a else self.a
 
 
 @dataclass(frozen=True)
@@ -63,23 +51,27 @@ class AmplifierNetwork:
     @cached_property
     def has_negative_feedback(self) -> bool:
         """True when the output reaches the inverting input without passing the non-inverting one."""
-        return self._reaches(self.amplifier.out, self.amplifier.inv, self.amplifier.non)
+        return self._reaches(self.amplifier.inv, self.amplifier.non, self.edges)
+
+    @cached_property
+    def has_linear_feedback(self) -> bool:
+        """The same through parts that small signals pass: a loop closed by diodes alone is open at rest."""
+        linear = tuple(edge for edge in self.edges if conducts(edge.branch))
+        return self._reaches(self.amplifier.inv, self.amplifier.non, linear)
 
     @cached_property
     def has_positive_feedback(self) -> bool:
         """True when the output reaches the non-inverting input without passing the inverting one."""
-        return not self.non_still and self._reaches(
-            self.amplifier.out, self.amplifier.non, self.amplifier.inv
-        )
+        return not self.non_still and self._reaches(self.amplifier.non, self.amplifier.inv, self.edges)
 
-    def _reaches(self, start: str, goal: str, avoid: str) -> bool:
+    def _reaches(self, goal: str, avoid: str, edges: tuple[Edge, ...]) -> bool:
+        start = self.amplifier.out
         if start == goal:
             return True
         seen, pending = {start, avoid, GROUND, *self.inputs} - {goal}, [start]
         while pending:
             net = pending.pop()
-            for edge in self.touching(net):
-                far = edge.other(net)
+            for far in (edge.other(net) for edge in edges if net in (edge.a, edge.b)):
                 if far == goal:
                     return True
                 if far not in seen:
@@ -100,31 +92,39 @@ class AmplifierNetwork:
 
 def network_of(view: View, classes: NetClasses, amp: Amplifier) -> AmplifierNetwork:
     """Gather and reduce the network of one amplifier."""
-    walls = walls_for(view, classes, amp)
-    gathered = _gather(view, classes, amp, walls)
-    edges, inner = _reduce(gathered.edges, gathered.inner)
+    gathered = Gathering(view, classes.still, walls_for(view, classes, amp), amp).gather()
+    edges, inner = reduce_edges(gathered.edges, gathered.inner)
     touched = {net for edge in edges for net in (edge.a, edge.b)}
-    inputs = tuple(net for net in gathered.inputs if net in touched)
-    if not classes.is_still(amp.non) and amp.non not in gathered.inner_all:
-        inputs = (*inputs, amp.non) if amp.non not in inputs else inputs
-    return AmplifierNetwork(amp, edges, inner, inputs, classes.is_still(amp.non))
+    inputs = [net for net in gathered.inputs if net in touched]
+    for pin in (amp.inv, amp.non):
+        if pin not in (amp.out, *gathered.own) and not classes.is_still(pin) and pin not in inputs:
+            inputs.append(pin)
+    return AmplifierNetwork(amp, edges, inner, tuple(inputs), classes.is_still(amp.non))
+
+
+def arms_of(view: View, classes: NetClasses, amp: Amplifier) -> tuple[Edge, ...]:
+    """The reduced branches on the non-inverting input, each up to its first fork; its bias resistors included."""
+    gathered = Gathering(view, classes.still, walls_for(view, classes, amp), amp).arms()
+    return reduce_edges(gathered.edges, gathered.inner)[0]
 
 
 def walls_for(view: View, classes: NetClasses, amp: Amplifier | None) -> frozenset[str]:
     """Nets a stage's network may touch but not pass: driven nets, other amplifiers' and transistors' inputs, jacks."""
-    walls: set[str] = set()
-    for other in view.amplifiers:
-        if amp is None or other.ref != amp.ref:
-            walls |= {other.non, other.inv, other.out}
+    others = [other for other in view.amplifiers if amp is None or other.ref != amp.ref]
+    drivers = {other.out for other in others} | ({view.input_net} - {""})
+    listeners = {net for other in others for net in (other.non, other.inv)} | ({view.output_net} - {""})
     for transistor in view.transistors:
         if not acts_as_resistor(view, classes, transistor.ref):
-            walls |= {transistor.control, transistor.top, transistor.bottom}
-    walls |= {view.input_net, view.output_net} - {""}
+            drivers |= {transistor.top, transistor.bottom}
+            listeners.add(transistor.control)
+    walls = drivers | listeners
     for net, pins in view.active_pins.items():
         if any(view.family[ref] == "echo-chip" and pin in ("5", "6", "7", "8") for ref, pin in pins):
             walls.add(net)
     if amp is not None:
-        walls -= {amp.out, amp.inv}
+        walls -= {amp.out}
+        if amp.inv not in drivers:
+            walls -= {amp.inv}
     return frozenset(walls - classes.still)
 
 
@@ -137,144 +137,3 @@ def acts_as_resistor(view: View, classes: NetClasses, ref: str) -> bool:
         if any(leaf.sort in "RL" and leaf.other(net) in classes.rails for leaf in view.on(net)):
             return False
     return True
-
-
-@dataclass
-class _Gathered:
-    edges: list[Edge]
-    inner: set[str]
-    inputs: list[str]
-    inner_all: set[str]
-
-
-def _gather(view: View, classes: NetClasses, amp: Amplifier, walls: frozenset[str]) -> _Gathered:
-    """Walk from both inputs: towards the output through nets of the loop, elsewhere along chains to the first fork."""
-    found = _Gathered([], set(), [], set())
-    fixed = classes.still
-    starts = [amp.inv] if amp.inv != amp.out and amp.inv not in fixed else []
-    if (
-        amp.non not in fixed
-        and amp.non not in walls
-        and _closes(view, fixed, walls, amp.non, amp.out, {amp.inv})
-    ):
-        starts.append(amp.non)
-    found.inner_all |= set(starts)
-    used: set[str] = set()
-    pending = list(starts)
-    while pending:
-        net = pending.pop(0)
-        for leaf in view.on(net):
-            if leaf.name in used:
-                continue
-            far = leaf.other(net)
-            if far in found.inner_all or far == amp.out or far in fixed or far in walls or far == amp.non:
-                used.add(leaf.name)
-                found.edges.append(Edge(net, GROUND if far in fixed else far, leaf))
-                if far in walls or (far == amp.non and far not in found.inner_all):
-                    _note(found.inputs, far)
-            elif _closes(view, fixed, walls, far, amp.out, found.inner_all | {amp.non}):
-                used.add(leaf.name)
-                found.edges.append(Edge(net, far, leaf))
-                found.inner_all.add(far)
-                found.inner.add(far)
-                pending.append(far)
-            else:
-                _chain(view, fixed, walls, net, leaf, found, used)
-    return found
-
-
-def _note(inputs: list[str], net: str) -> None:
-    if net not in inputs:
-        inputs.append(net)
-
-
-def _closes(
-    view: View, fixed: frozenset[str], walls: frozenset[str], net: str, goal: str, avoid: Iterable[str]
-) -> bool:
-    """True when a path of two-terminal parts leads from `net` to `goal` past no steady net, wall or avoided net."""
-    seen = {*avoid, net}
-    pending = [net]
-    while pending:
-        here = pending.pop()
-        for leaf in view.on(here):
-            far = leaf.other(here)
-            if far == goal:
-                return True
-            if far not in seen and far not in fixed and far not in walls:
-                seen.add(far)
-                pending.append(far)
-    return False
-
-
-def _chain(
-    view: View,
-    fixed: frozenset[str],
-    walls: frozenset[str],
-    net: str,
-    first: Leaf,
-    found: _Gathered,
-    used: set[str],
-) -> None:
-    """Follow series parts away from the loop to the first fork, wall or steady net."""
-    links: list[Branch] = []
-    here, leaf = net, first
-    while True:
-        far = leaf.other(here)
-        beside = [other for other in view.on(here) if other.other(here) == far and other.name not in used]
-        used |= {other.name for other in beside}
-        links.append(parallel(*beside))
-        onward = [other for other in view.on(far) if other.name not in used and other.other(far) != here]
-        ends = {other.other(far) for other in onward}
-        if far in fixed or far in walls or not onward or _is_pinned(view, far):
-            break
-        if ends <= fixed:
-            used |= {other.name for other in onward}
-            links.append(parallel(*onward))
-            far = GROUND
-            break
-        if len(ends) > 1:
-            break
-        here, leaf = far, onward[0]
-    end = GROUND if far in fixed else far
-    found.edges.append(Edge(net, end, series(*links)))
-    if end != GROUND:
-        _note(found.inputs, end)
-
-
-def _is_pinned(view: View, net: str) -> bool:
-    """A chip's or transistor's pin is on the net."""
-    return bool(view.active_pins.get(net))
-
-
-def _reduce(edges: list[Edge], inner: set[str]) -> tuple[tuple[Edge, ...], tuple[str, ...]]:
-    """Join parallel branches, then take out every inner net with just two branches, until nothing changes."""
-    while True:
-        edges = _join_parallel(edges)
-        single = next((net for net in sorted(inner) if len(_at(edges, net)) == 2), None)
-        if single is None:
-            return tuple(edges), tuple(net for net in dict.fromkeys(_nets(edges)) if net in inner)
-        first, second = _at(edges, single)
-        edges = [edge for edge in edges if edge is not first and edge is not second]
-        edges.append(Edge(first.other(single), second.other(single), series(first.branch, second.branch)))
-        inner = inner - {single}
-
-
-def _at(edges: list[Edge], net: str) -> list[Edge]:
-    return [edge for edge in edges if net in (edge.a, edge.b)]
-
-
-def _nets(edges: Iterable[Edge]) -> Iterable[str]:
-    for edge in edges:
-        yield edge.a
-        yield edge.b
-
-
-def _join_parallel(edges: list[Edge]) -> list[Edge]:
-    groups: dict[frozenset[str], list[Edge]] = {}
-    for edge in edges:
-        groups.setdefault(frozenset((edge.a, edge.b)), []).append(edge)
-    return [
-        Edge(group[0].a, group[0].b, parallel(*(edge.branch for edge in group)))
-        for ends, group in groups.items()
-        if len(ends) == 2
-    ]
