@@ -165,6 +165,31 @@ def parallel_ohms(first_ohms: Value, second_ohms: Value) -> Value:
     return first_ohms * second_ohms / (first_ohms + second_ohms)
 
 
+def star_gains(*, arm_ohms: Sequence[Value], shunt_ohms: Sequence[Value]) -> tuple[Value, ...]:
+    """Open-circuit gains at the middle of a star, one per driven arm: (1/Zi) / (sum of all 1/Z).
+
+    arm_ohms: impedance from each source to the middle [ohm]; shunt_ohms: impedances from the middle to ground [ohm].
+
+    Source: J. Millman, A useful network theorem, Proc. IRE 28, 413-417, 1940 (from memory).
+
+    >>> [round(gain, 3) for gain in star_gains(arm_ohms=[10e3, 20e3], shunt_ohms=[20e3])]
+    [0.5, 0.25]
+    """
+    total = sum(1.0 / ohms for ohms in (*arm_ohms, *shunt_ohms))
+    return tuple(1.0 / ohms / total for ohms in arm_ohms)
+
+
+def star_ohms(*, arm_ohms: Sequence[Value], shunt_ohms: Sequence[Value]) -> Value:
+    """Impedance behind the middle of a star with its sources still: 1 / (sum of all 1/Z) [ohm].
+
+    Source: textbook, Thevenin's theorem.
+
+    >>> round(star_ohms(arm_ohms=[10e3], shunt_ohms=[10e3]), 3)
+    5000.0
+    """
+    return 1.0 / sum(1.0 / ohms for ohms in (*arm_ohms, *shunt_ohms))
+
+
 def follower_gain(*, transconductance_s: float, load_ohms: Value) -> Value:
     """Gain of an emitter or source follower: gm Z / (1 + gm Z), Z everything from emitter or source to ground [ohm].
 

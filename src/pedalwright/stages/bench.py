@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from pedalwright.stages.flow import Flow
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.network import AmplifierNetwork, network_of
 from pedalwright.stages.view import View
@@ -54,6 +55,11 @@ class Bench:
     def networks(self) -> Mapping[str, AmplifierNetwork]:
         """The reduced network of every amplifier section, by section designator."""
         return {amp.ref: network_of(self.view, self.classes, amp) for amp in self.view.amplifiers}
+
+    @cached_property
+    def flow(self) -> Flow:
+        """Which way signals go through passive parts."""
+        return Flow(self.view, self.classes, self.networks)
 
     def driving_impedance(self, net: str, frequencies_hz: Sequence[float]) -> ComplexArray | None:
         """Impedance seen looking into a net of the full circuit against ground, in ohms, one per frequency."""

@@ -1,0 +1,145 @@
+"""Which way a signal goes through parts that have no direction of their own.
+
+Signals start on driven nets (the input jack, outputs of amplifiers and of the echo chip, collectors and emitters) and
+end on nets that something listens to (inputs of amplifier stages, bases, gates, the output jack). Between them the
+direction is that of an imagined current: driven nets are held at one, listening nets at nothing, every part conducts
+alike. No name and no order in the text enters.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from pedalwright.stages.branch import Leaf
+from pedalwright.stages.nets import NetClasses
+from pedalwright.stages.network import AmplifierNetwork, acts_as_resistor
+from pedalwright.stages.view import View
+
+LEAK = 1e-3
+"""what every net loses in the imagined current, against a part's one: gives dead ends a direction as well"""
+LEVEL_STEP = 1e-9
+"""levels closer than this are the same"""
+
+
+@dataclass(frozen=True)
+class Flow:
+    """Directions of the signal in one circuit; `networks` are those of every amplifier section."""
+
+    view: View
+    classes: NetClasses
+    networks: Mapping[str, AmplifierNetwork]
+
+    @cached_property
+    def sources(self) -> frozenset[str]:
+        """Driven nets that move: whatever is on them beside the driver does not change their signal's origin."""
+        found = {self.view.input_net} | {amp.out for amp in self.view.amplifiers}
+        for transistor in self.view.transistors:
+            if not acts_as_resistor(self.view, self.classes, transistor.ref):
+                found |= {transistor.top, transistor.bottom}
+        return self._moving(found)
+
+    @cached_property
+    def sinks(self) -> frozenset[str]:
+        """Nets something listens to and nothing drives."""
+        found = {self.view.output_net} | {transistor.control for transistor in self.view.transistors}
+        for network in self.networks.values():
+            found |= {network.amplifier.non, network.amplifier.inv, *network.inputs}
+        for part in self.view.parts_of("echo-chip"):
+            found.add(self.view.net(part, "6"))
+        return self._moving(found) - self.sources
+
+    @cached_property
+    def controls(self) -> frozenset[str]:
+        """Moving nets on an amplifier's non-inverting input, a base or a gate: they need a resting voltage."""
+        found = {transistor.control for transistor in self.view.transistors}
+        found |= {amp.non for amp in self.view.amplifiers}
+        return self._moving(found) - self.sources
+
+    def _moving(self, nets: Iterable[str]) -> frozenset[str]:
+        return frozenset(net for net in nets if net and not self.classes.is_still(net))
+
+    @cached_property
+    def levels(self) -> Mapping[str, float]:
+        """The imagined potential of every moving net, one at a driven net and nothing at a listening one."""
+        nets = [net for net in dict.fromkeys(self.view.joined.values()) if not self.classes.is_still(net)]
+        fixed = dict.fromkeys(self.sinks, 0.0) | dict.fromkeys(self.sources, 1.0)
+        free = [net for net in nets if net not in fixed]
+        row = {net: place for place, net in enumerate(free)}
+        matrix, right = np.eye(len(free)) * LEAK, np.zeros(len(free))
+        for leaf in self.view.leaves:
+            for here, far in ((leaf.a, leaf.b), (leaf.b, leaf.a)):
+                if here not in row or self.classes.is_still(far):
+                    continue
+                matrix[row[here], row[here]] += 1.0
+                if far in row:
+                    matrix[row[here], row[far]] -= 1.0
+                else:
+                    right[row[here]] += fixed.get(far, 0.0)
+        solved = np.linalg.solve(matrix, right) if free else right
+        return {**fixed, **{net: float(solved[place]) for net, place in row.items()}}
+
+    def upstream_end(self, leaf: Leaf) -> str | None:
+        """The end of a part that the signal comes from; None when the part carries none from end to end."""
+        if self.classes.is_still(leaf.a) or self.classes.is_still(leaf.b):
+            return None
+        difference = self.levels[leaf.a] - self.levels[leaf.b]
+        if abs(difference) < LEVEL_STEP:
+            return None
+        return leaf.a if difference > 0 else leaf.b
+
+    def brings_to(self, leaf: Leaf, net: str) -> bool:
+        """True when the part brings a signal to one of its ends."""
+        upstream = self.upstream_end(leaf)
+        return upstream is not None and upstream != net
+
+    def reaches(self, start: str, *, without: frozenset[str] = frozenset()) -> tuple[frozenset[str], frozenset[str]]:
+        """Nets a signal on `start` gets to, and those among them it gets to after passing an echo chip's memory.
+
+        Parts in `without` are taken out. Passive parts are passed either way, but nothing flows back into a driven net.
+        """
+        seen: set[tuple[str, bool]] = {(start, False)}
+        pending = [(start, False)]
+        while pending:
+            net, delayed = pending.pop()
+            for state in self._onward(net, delayed, without):
+                if state not in seen:
+                    seen.add(state)
+                    pending.append(state)
+        return frozenset(net for net, _ in seen), frozenset(net for net, delayed in seen if delayed)
+
+    def _onward(self, net: str, delayed: bool, without: frozenset[str]) -> Iterable[tuple[str, bool]]:
+        if net not in self._held:
+            for leaf in self.view.on(net):
+                far = leaf.other(net)
+                if leaf.ref not in without and not self.classes.is_still(far) and far not in self.sources:
+                    yield far, delayed
+        for far, through_memory in self._driven_from.get(net, ()):
+            if not self.classes.is_still(far):
+                yield far, delayed or through_memory
+
+    @cached_property
+    def _held(self) -> frozenset[str]:
+        """Inverting inputs that feedback holds still: a signal goes on from there through the amplifier alone."""
+        return frozenset(
+            network.amplifier.inv for network in self.networks.values() if network.has_negative_feedback and network.non_still
+        )
+
+    @cached_property
+    def _driven_from(self) -> Mapping[str, tuple[tuple[str, bool], ...]]:
+        """What each listening net drives: outputs, and whether an echo chip's memory lies between."""
+        found: dict[str, list[tuple[str, bool]]] = {}
+        for amp in self.view.amplifiers:
+            if amp.role not in ("coder", "decoder"):
+                for net in (amp.inv, amp.non):
+                    found.setdefault(net, []).append((amp.out, False))
+        for transistor in self.view.transistors:
+            if not acts_as_resistor(self.view, self.classes, transistor.ref):
+                for net in (transistor.top, transistor.bottom):
+                    found.setdefault(transistor.control, []).append((net, False))
+        for part in self.view.parts_of("echo-chip"):
+            found.setdefault(self.view.net(part, "15"), []).append((self.view.net(part, "12"), True))
+        for net in self.sources:
+            found.setdefault(net, [])
+        return {net: tuple(far for far in ends if far[0] != net) for net, ends in found.items()}
