@@ -52,7 +52,7 @@ def _amplifier(bench: Bench, amp: Amplifier) -> Iterable[Primitive]:
     output = _still(bench, amp.out)
     if output == GROUND:
         return
-    if amp.inv != amp.out and not bench.networks[amp.ref].has_negative_feedback:
+    if _is_driven_by_hand(bench, amp):
         yield Resistance(owner=amp.ref, name=f"{amp.ref}/output", a=output, b=GROUND, ohms=STIFF_OHMS)
         return
     yield ClippingAmplifier(
@@ -69,6 +69,12 @@ def _amplifier(bench: Bench, amp: Amplifier) -> Iterable[Primitive]:
         low_headroom_v=0.0,
         ideal=True,
     )
+
+
+def _is_driven_by_hand(bench: Bench, amp: Amplifier) -> bool:
+    """No feedback that small signals pass, or no input at all (an oscillator): its output is no answer to anything."""
+    network = bench.networks[amp.ref]
+    return not network.inputs or (amp.inv != amp.out and not network.has_linear_feedback)
 
 
 def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
