@@ -99,6 +99,8 @@ def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
             yield Resistance(owner=ref, name=f"{ref}/{name}", a=a, b=b, ohms=1.0 / conductance[name])
 
 
+NEGLIGIBLE_S = 1e-10
+"""a reversed junction leaks less: in the idealised circuit it is open"""
 FIELD_EFFECT_NAMES = {"go": "gds", "gpi": "ggs", "gmu": "ggd"}
 """the same conductances under a field-effect transistor's names"""
 
@@ -106,7 +108,8 @@ FIELD_EFFECT_NAMES = {"go": "gds", "gpi": "ggs", "gmu": "ggd"}
 def transistor_conductance(bench: Bench, transistor: Transistor, name: str) -> float:
     """``gm``, ``gpi``, ``go`` or ``gmu`` of a transistor at rest in siemens; 0 when it is not known."""
     word = FIELD_EFFECT_NAMES.get(name, name) if transistor.family == "fet" else name
-    return bench.parameter(f"{transistor.ref}/{word}") or 0.0
+    siemens = bench.parameter(f"{transistor.ref}/{word}") or 0.0
+    return siemens if abs(siemens) > NEGLIGIBLE_S else 0.0
 
 
 def _surroundings(bench: Bench) -> Iterable[Primitive]:
