@@ -8,7 +8,16 @@ from pedalwright.notation.characters import strange_in_word
 from pedalwright.notation.draft import Draft, Node
 from pedalwright.notation.limits import LONGEST_NAME
 from pedalwright.notation.notebook import Notebook
-from pedalwright.notation.words import FORMS, RESERVED, designator, did_you_mean, is_name, listed, shown
+from pedalwright.notation.words import (
+    FORMS,
+    RESERVED,
+    designator,
+    did_you_mean,
+    is_name,
+    listed,
+    shown,
+    with_article,
+)
 from pedalwright.notation.written import Command, Notes, Position, Setting, Word, WrittenLine
 from pedalwright.units.values import Quantity, ValueMistake, parse_value
 
@@ -44,7 +53,7 @@ def enough_words(
             "statement.incomplete",
             Span(line.number, last.end, last.end + 1),
             f"The {names[len(words)]} is missing.",
-            f"A {keyword} line says {listed(names)}.",
+            f"{with_article(keyword).capitalize()} line says {listed(names)}.",
             f"Write it as, for instance: {FORMS[keyword]}",
         )
         return False
@@ -53,7 +62,7 @@ def enough_words(
             "statement.extra-word",
             line.span(words[most]),
             f"{shown(words[most].text)} is one word too many.",
-            f"A {keyword} line says {listed(names)}.",
+            f"{with_article(keyword).capitalize()} line says {listed(names)}.",
             f"Write it as, for instance: {FORMS[keyword]}",
         )
         return False
@@ -72,7 +81,7 @@ def refuse_others(draft: Draft, line: WrittenLine, command: Command, **welcome: 
         draft.notebook.mistake(
             "statement.stray-argument",
             line.span(word),
-            f"{what} does not belong in a {keyword} line.",
+            f"{what} does not belong in {with_article(keyword)} line.",
             f"Its form is: {FORMS[keyword]}",
             f"Take {shown(word.text)} out.",
         )
@@ -85,7 +94,13 @@ def read_value(notebook: Notebook, span: Span, text: str, quantity: Quantity) ->
         return parse_value(text, quantity)
     except ValueMistake as mistake:
         code = "value.decimal-comma" if "," in text else "value.unreadable"
-        notebook.mistake(code, span, mistake.reason, f"A {quantity.noun} is read here.", mistake.cure)
+        notebook.mistake(
+            code,
+            span,
+            mistake.reason,
+            f"{with_article(quantity.noun).capitalize()} is read here.",
+            mistake.cure,
+        )
         return None
 
 

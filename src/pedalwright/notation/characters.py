@@ -7,7 +7,7 @@ from typing import NamedTuple
 TAB = "\t"
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _DIRECTIONS = frozenset({"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI", "R", "L"})
-_LOOKALIKES = {
+LOOKALIKES = {
     "→": ">",
     "➔": ">",
     "⇒": ">",
@@ -62,8 +62,8 @@ def look_alike(text: str, column: int) -> StrangeCharacter | None:
     character = text[column - 1 : column]
     if not character or character.isascii():
         return None
-    if character in _LOOKALIKES:
-        meant = _LOOKALIKES[character]
+    if character in LOOKALIKES:
+        meant = LOOKALIKES[character]
         cure = f"Write {meant} instead." if meant else "Leave the quotation mark away."
         return StrangeCharacter(
             column,

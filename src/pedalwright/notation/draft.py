@@ -111,7 +111,7 @@ class Draft:
             part.span,
             f"{part.ref} is already there: line {earlier.span.line} says what it is.",
             "A part gets its value once; every later mention says one of its pins.",
-            f"Give this one another number, or mention a pin: {part.ref}.{part.pins[0].name}",
+            f"Give this one another number, or mention a pin: {mention(part.ref, part.pins[0].name)}",
         )
         return False
 

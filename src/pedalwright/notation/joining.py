@@ -11,7 +11,7 @@ from pedalwright.notation.draft import Draft, DraftPart, mention
 from pedalwright.notation.looking_over import look_over
 from pedalwright.notation.nets import Nets
 from pedalwright.notation.resolving import Resolver
-from pedalwright.notation.words import shown
+from pedalwright.notation.words import FORMS, shown
 
 UNTITLED = "Untitled pedal"
 
@@ -23,6 +23,7 @@ def join_up(draft: Draft) -> Circuit | None:
     ports = _ports(draft, resolver, nets)
     _join(draft, resolver, nets)
     names = _names(draft, resolver, nets)
+    _check_ports(draft, ports, nets)
     points = _points(draft, resolver, nets, names)
     if draft.notebook.has_mistakes():
         return None
@@ -56,15 +57,20 @@ def _ports(draft: Draft, resolver: Resolver, nets: Nets) -> list[Supply | Signal
         if isinstance(port.what, Supply):
             clash = nets.hold(key, f"the supply {key}")
             if clash is not None:
-                draft.notebook.mistake(
-                    "supply.twice",
-                    port.node.span,
-                    f"{key} is fed already: it is {clash}.",
-                    "Two sources on one net fight each other.",
-                    "Give the second supply a net of its own.",
-                )
+                _note_second_source(draft, port.node.span, key)
         kept.append(replace(port.what, net=key))
     return kept
+
+
+def _note_second_source(draft: Draft, span: Span, key: str) -> None:
+    ground = key == GROUND
+    draft.notebook.mistake(
+        "supply.on-ground" if ground else "supply.twice",
+        span,
+        "A supply cannot feed ground." if ground else f"The net {key} is fed already.",
+        "Its voltage stands above ground." if ground else "Two sources on one net fight each other.",
+        "Write a net of its own: supply VIN 9V wall",
+    )
 
 
 def _join(draft: Draft, resolver: Resolver, nets: Nets) -> None:
@@ -80,6 +86,21 @@ def _join(draft: Draft, resolver: Resolver, nets: Nets) -> None:
                 f"This joins {clash[0]} to {clash[1]}.",
                 "That is a short circuit: a supply without fuse or resistor gets hot, and can burn.",
                 "Take the join out, or put the missing part between the two.",
+            )
+
+
+def _check_ports(draft: Draft, ports: list[Supply | SignalInput | SignalOutput], nets: Nets) -> None:
+    """The signal neither comes in nor goes out at a net that is held still."""
+    for port in ports:
+        held = nets.holder(port.net)
+        if held is not None and not isinstance(port, Supply):
+            word = "input" if isinstance(port, SignalInput) else "output"
+            draft.notebook.mistake(
+                f"{word}.held",
+                port.span,
+                f"The {word} {port.net} is {held}.",
+                "A net that is held at one voltage carries no signal.",
+                f"Write the net of the signal: {FORMS[word]}",
             )
 
 
@@ -125,11 +146,11 @@ def _net(ref: str, pin: str, default: str, nets: Nets, names: dict[str, str]) ->
 def _points(draft: Draft, resolver: Resolver, nets: Nets, names: dict[str, str]) -> tuple[TestPoint, ...]:
     found: list[TestPoint] = []
     for point in draft.points:
-        known_before = point.node.text in resolver.first_mention or "." in point.node.text
         key = resolver.key(point.node)
         if key is None:
             continue
-        if not known_before and key != GROUND:
+        net = names.get(nets.root(key)) or _net_of_lone_pin(draft, key)
+        if net is None:
             draft.notebook.mistake(
                 "point.unknown-net",
                 point.node.span,
@@ -137,10 +158,18 @@ def _points(draft: Draft, resolver: Resolver, nets: Nets, names: dict[str, str])
                 "A test point is a net of the circuit.",
                 "Write the name of a net that a walk or a part mentions.",
             )
-            continue
-        net = names.get(nets.root(key)) or unused_net(*key.split(".", 1))
-        found.append(TestPoint(net=net, text=point.text, span=point.span))
+        else:
+            found.append(TestPoint(net=net, text=point.text, span=point.span))
     return tuple(found)
+
+
+def _net_of_lone_pin(draft: Draft, key: str) -> str | None:
+    """The net of a pin that nothing else mentions; None when the key is no pin."""
+    ref, dot, pin_name = key.partition(".")
+    if not dot:
+        return None
+    default = next(pin.default for pin in draft.parts[ref].pins if pin.name == pin_name)
+    return default or unused_net(ref, pin_name)
 
 
 def _check_parts(draft: Draft, parts: tuple[Part, ...]) -> None:

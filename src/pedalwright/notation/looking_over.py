@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from pedalwright.circuit.circuit import GROUND, Circuit
 from pedalwright.circuit.span import Span
 from pedalwright.devices.catalogue import device
-from pedalwright.notation.draft import Draft
+from pedalwright.notation.draft import Draft, mention
 from pedalwright.notation.words import FORMS, nearest
 
 _NEEDS_SUPPLY = frozenset({"opamp", "bipolar", "fet", "regulator", "echo-chip"})
@@ -15,6 +15,7 @@ def look_over(circuit: Circuit, draft: Draft, first_mention: Mapping[str, Span])
     """Note cautions about the whole circuit."""
     _lonely_nets(circuit, draft, first_mention)
     _parts_on_one_net(circuit, draft)
+    _pins_off_their_default(circuit, draft, first_mention)
     _missing_ports(circuit, draft)
 
 
@@ -46,6 +47,21 @@ def _parts_on_one_net(circuit: Circuit, draft: Draft) -> None:
                 "So it does nothing.",
                 "Check the nets on both sides of it.",
             )
+
+
+def _pins_off_their_default(circuit: Circuit, draft: Draft, first_mention: Mapping[str, Span]) -> None:
+    """A pin that is on ground unless the text says otherwise: does the text mean to say otherwise?"""
+    for part in circuit.parts:
+        for pin in draft.parts[part.ref].pins:
+            if pin.default and part.net(pin.name) != pin.default:
+                named = mention(part.ref, pin.name)
+                draft.notebook.caution(
+                    "pin.off-default",
+                    first_mention.get(f"{part.ref}.{pin.name}", part.span),
+                    f"{named} is not on {pin.default}, because the text joins it to something else.",
+                    f"Left unmentioned it would be on {pin.default}, where it usually belongs.",
+                    f"Write {pin.default} in place of {named}, or leave it if that is meant.",
+                )
 
 
 def _missing_ports(circuit: Circuit, draft: Draft) -> None:

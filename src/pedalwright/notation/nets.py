@@ -28,6 +28,10 @@ class Nets:
         self._held[root] = what
         return None
 
+    def holder(self, key: str) -> str | None:
+        """What holds the net of this node, if anything does."""
+        return self._held.get(self.root(key))
+
     def join(self, a: str, b: str) -> tuple[str, str] | None:
         """Make two nodes one net; in a short circuit they stay apart and what holds each is returned."""
         kept, lost = self.root(a), self.root(b)

@@ -37,6 +37,9 @@ class Notebook:
 
     @property
     def remarks(self) -> tuple[Remark, ...]:
-        """Every remark in the order of the text; those about the whole text come last."""
-        last = Span(10**9, 0, 0)
-        return tuple(sorted(self._remarks.values(), key=lambda remark: remark.span or last))
+        """Every remark in the order of the text; those about the whole text come last, mistakes first."""
+        return tuple(sorted(self._remarks.values(), key=_place))
+
+
+def _place(remark: Remark) -> tuple[Span, bool]:
+    return remark.span or Span(10**9, 0, 0), remark.severity is not Severity.MISTAKE

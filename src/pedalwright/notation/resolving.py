@@ -4,7 +4,14 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.circuit.span import Span
 from pedalwright.notation.arguments import usable_name
 from pedalwright.notation.draft import Draft, DraftPart, Node, mention
-from pedalwright.notation.words import GROUND_SPELLINGS, designator, did_you_mean, listed, shown
+from pedalwright.notation.words import (
+    GROUND_SPELLINGS,
+    VALUE_EXAMPLES,
+    designator,
+    did_you_mean,
+    listed,
+    shown,
+)
 
 
 class Resolver:
@@ -39,7 +46,7 @@ class Resolver:
             self._note_part_without_pin(node, self._draft.parts[node.text])
             return None
         if designator(node.text) is not None:
-            self._note_unknown_part(node, node.text)
+            self._note_bare_designator(node)
             return None
         usable = usable_name(self._draft.notebook, node.span, node.text, "a net", "VA")
         return node.text if usable else None
@@ -68,20 +75,34 @@ class Resolver:
             f"Write one of: {listed(mentions)}",
         )
 
+    def _note_bare_designator(self, node: Node) -> None:
+        """A designator alone, of a part that is declared nowhere."""
+        example = VALUE_EXAMPLES.get(node.text.rstrip("0123456789"))
+        if example is None or node.text in self._draft.doubtful:
+            self._note_unknown_part(node, node.text)
+            return
+        self._draft.notebook.mistake(
+            "value.missing",
+            node.span,
+            f"{node.text} has no value, here or anywhere else.",
+            "A part is given its value where it lies in a walk; later only its pins are mentioned.",
+            f"Write {node.text} {example}",
+        )
+
     def _note_unknown_part(self, node: Node, base: str) -> None:
         doubtful, parts = self._draft.doubtful, self._draft.parts
         if base in doubtful or base[:-1] in doubtful:
             return
         found = designator(base)
         package = f"{found.letters}{found.number}" if found else base
-        line = f"part {package} KIND ..." if found else f"knob {base} 50k linear, or switch {base} up down"
+        line = f"part {package} KIND" if found else f"knob {base} 50k linear, or switch {base} up down"
         if found and found.letters in ("R", "C", "L", "D", "F", "BT"):
             line = f"{package} with its value, between two nets"
         self._draft.notebook.mistake(
             "part.unknown",
             node.span,
             f"There is no {shown(base)} in this text.",
-            "A pin belongs to a part, knob or switch that is declared once.",
+            "The point separates a part, knob or switch from its pin, and that is declared nowhere.",
             did_you_mean(base, parts, f"Declare it: {line}."),
         )
 

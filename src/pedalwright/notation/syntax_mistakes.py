@@ -5,9 +5,9 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from pedalwright.circuit.span import Span
-from pedalwright.notation.characters import look_alike
+from pedalwright.notation.characters import LOOKALIKES, look_alike
 from pedalwright.notation.notebook import Notebook
-from pedalwright.notation.words import FORMS, KEYWORDS, designator, nearest, shown
+from pedalwright.notation.words import FORMS, KEYWORDS, designator, nearest, shown, with_article
 
 
 class Sentence(NamedTuple):
@@ -35,7 +35,8 @@ def note_refused_line(number: int, text: str, column: int, notebook: Notebook) -
 
 
 def _strange_character(body: str, column: int) -> Sentence | None:
-    strange = look_alike(body, column)
+    first = next((place for place, sign in enumerate(body, 1) if sign in LOOKALIKES), column)
+    strange = look_alike(body, first)
     if strange is None:
         return None
     return Sentence(
@@ -249,7 +250,7 @@ def _arrow_in_statement(body: str, column: int) -> Sentence | None:
         "statement.arrow",
         column,
         column + 1,
-        f"A {keyword[1]} line has no {body[column - 1]} in it.",
+        f"{with_article(keyword[1]).capitalize()} line has no {body[column - 1]} in it.",
         f"{keyword[1]} is a keyword, so this line is not a walk.",
         f"Write {FORMS[keyword[1]]}, and walks in lines of their own; a net needs another name.",
     )
@@ -282,6 +283,21 @@ def _split_value(body: str, column: int) -> Sentence | None:
     )
 
 
+def _several_in_a_line(body: str, column: int) -> Sentence | None:
+    found = re.search(r"(?:^|\s)(;)|(;)(?:\s|$)", body)
+    if found is None:
+        return None
+    place = found.start(1 if found[1] else 2) + 1
+    return Sentence(
+        "line.semicolon",
+        place,
+        place + 1,
+        "There is a semicolon in this line.",
+        "A line holds one statement or one walk, and nothing marks its end.",
+        "Write what follows in a line of its own; a comment starts with #.",
+    )
+
+
 def _missing_arrow(body: str, column: int) -> Sentence | None:
     word = re.match(r"[^\s<>|()=#]+", body[column - 1 :])
     if word is None:
@@ -289,6 +305,12 @@ def _missing_arrow(body: str, column: int) -> Sentence | None:
     before = body[: column - 1].split()
     if ">" not in body and not (before and designator(before[0])):
         return None
+    if before and designator(before[-1]) and ">" not in before[-2:]:
+        # VA R1 10k: the parser stumbles over the value, but the sign is missing before the part.
+        word = re.match(r"\S+", before[-1])
+        column = body[: column - 1].rindex(before[-1]) + 1
+        before.pop()
+        assert word is not None
     if re.match(r"[\d.,]+%", word[0]):
         return Sentence(
             "walk.missing-arrow",
@@ -350,6 +372,7 @@ _LOOKS: tuple[Callable[[str, int], Sentence | None], ...] = (
     _pin_setting,
     _equals_in_walk,
     _split_value,
+    _several_in_a_line,
     _missing_arrow,
     _unknown_statement,
 )

@@ -1,8 +1,8 @@
 """A circuit as two plain tables (comma-separated values), out and in, for circuits drawn elsewhere.
 
-The parts table has a row for each part (``ref,kind,value,type,law,setting,options,notes,section``) and for the pedal,
-supplies, input and output; the connections table a row for each pin on a net (``ref,pin,net``). What only the
-documents need (about, wants, points) stays behind.
+The parts table has a row for each part (``ref,kind,value,type,law,setting,options,notes,section``) and
+for the pedal, supplies, input and output; the connections table a row for each pin on a net
+(``ref,pin,net``). What only the documents need (about, wants, points) stays behind.
 """
 
 import csv

@@ -1,4 +1,4 @@
-"""Two tables in: every row becomes the statement it stands for, so the same mistakes are found with the same sentences."""
+"""Two tables in: every row becomes the statement it stands for, so mistakes get the same sentences."""
 
 import csv
 import io
@@ -142,7 +142,7 @@ def _records(text: str, notebook: Notebook, offset: int) -> Iterator[list[str]]:
 
 
 def _delimiter(text: str) -> str:
-    """A semicolon when the header is written with semicolons, as spreadsheets do where the comma is decimal."""
+    """A semicolon when the header has them, as spreadsheets write where the comma is decimal."""
     header = text.split("\n", 1)[0]
     return ";" if ";" in header and "," not in header else ","
 
@@ -177,9 +177,8 @@ def _row_is_clean(row: _Row, notebook: Notebook) -> bool:
 def _take_part_row(draft: Draft, row: _Row) -> None:
     section = row.cells.get("section", "")
     if section and section != draft.section:
-        draft.sections.append(
-            Section(title=section, span=Span(row.number, row.columns["section"], row.columns["section"] + 1))
-        )
+        place = row.columns["section"]
+        draft.sections.append(Section(title=section, span=Span(row.number, place, place + 1)))
     if not row.cells.get("kind"):
         column = row.columns["kind"]
         draft.notebook.mistake(
@@ -247,7 +246,7 @@ def _take_connection(draft: Draft, row: _Row) -> None:
 
 
 def _usable_net(draft: Draft, net: str, span: Span) -> str:
-    """The net's name, or one like it that the notation can write; other programs allow more signs than we do."""
+    """The net's name, or one like it that the notation can write; elsewhere more signs are allowed."""
     base, dot, _ = net.partition(".")
     is_pin = dot and (base in draft.parts or base[:-1] in draft.parts)
     plain = is_name(net) and net not in RESERVED and designator(net) is None and net not in draft.parts
@@ -258,7 +257,7 @@ def _usable_net(draft: Draft, net: str, span: Span) -> str:
         "net.renamed",
         span,
         f"The net {shown(net)} is called {name} here.",
-        "The notation writes names with letters, digits and _ + - only.",
+        "Names are written with letters, digits and _ + - only.",
         "Rename it in the table if you like another name.",
     )
     return name

@@ -35,14 +35,6 @@ def understand(written: Written, notebook: Notebook) -> Circuit | None:
 def finish(draft: Draft) -> Circuit | None:
     """The circuit of everything taken in, or None when the notebook holds mistakes."""
     notebook = draft.notebook
-    if not draft.parts and not notebook.has_mistakes():
-        notebook.mistake(
-            "text.empty",
-            None,
-            "There is no part in this text.",
-            "A circuit is made of walks through parts.",
-            "Write at least one walk: IN > C1 100n > R1 10k > gnd",
-        )
     if len(draft.parts) > MOST_PARTS:
         last = list(draft.parts.values())[MOST_PARTS]
         notebook.mistake(
@@ -53,7 +45,17 @@ def finish(draft: Draft) -> Circuit | None:
             "Split it into several pedals.",
         )
         return None
-    return join_up(draft)
+    circuit = join_up(draft)
+    if circuit is None or circuit.parts:
+        return circuit
+    notebook.mistake(
+        "text.empty",
+        None,
+        "There is no part in this text.",
+        "A circuit is made of walks through parts.",
+        "Write at least one walk: IN > C1 100n > R1 10k > gnd",
+    )
+    return None
 
 
 def take_line(draft: Draft, line: WrittenLine) -> None:
@@ -73,7 +75,16 @@ def take_line(draft: Draft, line: WrittenLine) -> None:
         case None:
             pass
     if not line.readable or draft.notebook.mistakes > mistakes:
-        body = line.text.split("#", 1)[0]
-        draft.doubtful.update(
-            word.strip(",;:()") for word in body.replace("=", " ").replace(">", " ").split()
-        )
+        draft.doubtful.update(_may_have_declared(line))
+
+
+def _may_have_declared(line: WrittenLine) -> set[str]:
+    """The names a line that cannot be used may have declared parts by."""
+    match line.statement:
+        case Walk(stops):
+            return {item.name.text for stop in stops for item in stop if item.value or item.notes}
+        case Command() | None:
+            body = line.text.split("#", 1)[0].replace("=", " ").replace(">", " ")
+            return {word.strip(",;:()") for word in body.split()}
+        case _:
+            return set()

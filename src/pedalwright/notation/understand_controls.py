@@ -101,8 +101,13 @@ def _knob_position(draft: Draft, line: WrittenLine, command: Command) -> float |
     if position is None:
         return MIDDLE_POSITION
     word = position.value
-    value = read_value(draft.notebook, line.span(word), word.text, Quantity.NUMBER)
-    if value is not None and not LOWEST_POSITION <= value <= HIGHEST_POSITION:
+    if "," in word.text:
+        return read_value(draft.notebook, line.span(word), word.text, Quantity.NUMBER)
+    try:
+        value = float(word.text) if word.text[0].isdecimal() and word.text.isascii() else -1.0
+    except ValueError:
+        value = -1.0
+    if not LOWEST_POSITION <= value <= HIGHEST_POSITION:
         draft.notebook.mistake(
             "knob.position",
             line.span(word),

@@ -4,7 +4,7 @@ from pedalwright.circuit.ports import Section
 from pedalwright.circuit.span import Span
 from pedalwright.notation.arguments import node
 from pedalwright.notation.draft import Draft, DraftPoint
-from pedalwright.notation.words import FORMS
+from pedalwright.notation.words import FORMS, with_article
 from pedalwright.notation.written import Heading, Point, Word, WrittenLine
 
 
@@ -50,6 +50,6 @@ def _incomplete(draft: Draft, line: WrittenLine, keyword: Word, last: Word, miss
         "statement.incomplete",
         Span(line.number, last.end, last.end + 1),
         f"The {missing} is missing.",
-        f"A {keyword.text} line without it says nothing.",
+        f"{with_article(keyword.text).capitalize()} line without it says nothing.",
         f"Write it as, for instance: {FORMS[keyword.text]}",
     )

@@ -6,7 +6,7 @@ from pedalwright.devices.catalogue import device, kinds
 from pedalwright.devices.device import Device, Pin
 from pedalwright.notation.arguments import arguments_of, enough_words, node, read_value, refuse_others
 from pedalwright.notation.draft import Draft, DraftPart, Node
-from pedalwright.notation.words import FORMS, designator, did_you_mean, listed, shown
+from pedalwright.notation.words import FORMS, designator, did_you_mean, listed, shown, with_article
 from pedalwright.notation.written import Command, Setting, Word, WrittenLine
 from pedalwright.units.values import Quantity
 
@@ -16,9 +16,12 @@ _STATEMENTS_OF_THEIR_OWN = ("knob", "trim", "switch")
 def take_part(draft: Draft, line: WrittenLine, command: Command) -> None:
     """Keep a part, and join the pins that its line puts on nets."""
     clean = refuse_others(draft, line, command, settings=True, notes=True)
+    given = arguments_of(command)
+    if len(given.words) > 1 and given.words[1].text in _STATEMENTS_OF_THEIR_OWN:
+        _note_statement_of_its_own(draft, line, given.words[1])
+        return
     if not enough_words(draft, line, command, ("designator", "kind"), 3):
         return
-    given = arguments_of(command)
     ref, kind, *word = given.words
     entry = _entry(draft, line, kind)
     if entry is None or not _fits(draft, line, ref, entry) or not clean:
@@ -39,18 +42,19 @@ def take_part(draft: Draft, line: WrittenLine, command: Command) -> None:
     _take_settings(draft, line, part, given.settings)
 
 
+def _note_statement_of_its_own(draft: Draft, line: WrittenLine, kind: Word) -> None:
+    draft.notebook.mistake(
+        "kind.statement",
+        line.span(kind),
+        f"A {kind.text} has a statement of its own.",
+        "It has a name and a position instead of a designator.",
+        f"Write {FORMS[kind.text]}",
+    )
+
+
 def _entry(draft: Draft, line: WrittenLine, kind: Word) -> Device | None:
     """The device of a kind, or None with the mistake noted."""
     known = [name for name in kinds() if name not in _STATEMENTS_OF_THEIR_OWN]
-    if kind.text in _STATEMENTS_OF_THEIR_OWN:
-        draft.notebook.mistake(
-            "kind.statement",
-            line.span(kind),
-            f"A {kind.text} has a statement of its own.",
-            "It has a name and a position instead of a designator.",
-            f"Write {FORMS[kind.text]}",
-        )
-        return None
     try:
         return device(kind.text)
     except KeyError:
@@ -124,7 +128,7 @@ def _note_unknown_type(draft: Draft, line: WrittenLine, part: DraftPart, entry: 
         draft.notebook.mistake(
             "type.unknown",
             line.span(word),
-            f"A {entry.kind} has no types and takes no value: {shown(word.text)}.",
+            f"{with_article(entry.kind).capitalize()} has no types and takes no value: {shown(word.text)}.",
             "There is one model of it.",
             f"Write: part {part.ref} {entry.kind} and its pins.",
         )
@@ -150,10 +154,23 @@ def _take_settings(draft: Draft, line: WrittenLine, part: DraftPart, settings: t
             )
         elif key in entry.options:
             options[key] = setting.value.text
+        elif entry.type_named(key):
+            _note_nameless_pin(draft, line, setting)
         else:
             _note_unknown_setting(draft, line, entry, pins, setting.key)
     if draft.declare(replace(part, options=tuple(options.items()))):
         draft.joins.extend(joins)
+
+
+def _note_nameless_pin(draft: Draft, line: WrittenLine, setting: Setting) -> None:
+    """``TL072 =VA``: the word before the sign belongs to the part, so the pin's name was forgotten."""
+    draft.notebook.mistake(
+        "setting.incomplete",
+        line.span(setting.key, setting.value),
+        "The pin's name before = is missing.",
+        f"{setting.key.text} is the type of the part.",
+        f"Write the type, a space, then pin=net: {setting.key.text} v+={setting.value.text}",
+    )
 
 
 def _note_unknown_setting(
@@ -165,7 +182,7 @@ def _note_unknown_setting(
     draft.notebook.mistake(
         "pin.unknown",
         line.span(key),
-        f"A {entry.kind} has no pin or option {shown(key.text)}.",
+        f"{with_article(entry.kind).capitalize()} has no pin or option {shown(key.text)}.",
         f"Its pins are: {listed(names, 20)}.{options}",
         did_you_mean(key.text, spellings, f"Write one of these, such as {names[0] if names else 'in'}=VA."),
     )

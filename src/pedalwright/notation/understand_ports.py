@@ -11,12 +11,16 @@ from pedalwright.notation.arguments import (
     read_above_zero,
     read_value,
     refuse_others,
+    usable_name,
 )
 from pedalwright.notation.draft import Draft, DraftPort
+from pedalwright.notation.words import GROUND_SPELLINGS
 from pedalwright.notation.written import Command, Word, WrittenLine
 from pedalwright.units.values import Quantity
 
 SUPPLY_SOURCES = ("wall", "battery")
+MOST_VOLTS = 120.0
+"""Upper limit of extra-low voltage, ripple-free DC: IEC 61140 (from memory)."""
 INPUT_SOURCES = ("pickup", "buffered", "line")
 
 
@@ -37,6 +41,8 @@ def _take_supply(draft: Draft, line: WrittenLine, command: Command) -> None:
     if not enough_words(draft, line, command, ("net", "voltage", "source"), 4):
         return
     net, volts_word, source, *stated = arguments_of(command).words
+    if not _can_be_net(draft, line, net):
+        return
     volts = read_value(draft.notebook, line.span(volts_word), volts_word.text, Quantity.VOLTAGE)
     known = known_word(draft, line, source, SUPPLY_SOURCES, "supply.source", "a source of supply")
     if volts is None or not known:
@@ -50,6 +56,15 @@ def _take_supply(draft: Draft, line: WrittenLine, command: Command) -> None:
             "Write its voltage, such as 9V.",
         )
         return
+    if abs(volts) > MOST_VOLTS:
+        draft.notebook.mistake(
+            "supply.volts",
+            line.span(volts_word),
+            f"{volts_word.text} is no voltage for a pedal.",
+            f"Above {MOST_VOLTS:g} V DC a touch can hurt or kill; such circuits are not worked out here.",
+            "Write the voltage of the supply, such as 9V.",
+        )
+        return
     limits = _stated_range(draft, line, stated[0], volts) if stated else (volts, volts)
     if limits is not None:
         span = line.span(command.keyword, stated[0] if stated else source)
@@ -57,6 +72,13 @@ def _take_supply(draft: Draft, line: WrittenLine, command: Command) -> None:
             net=net.text, volts=volts, source=source.text, low_v=limits[0], high_v=limits[1], span=span
         )
         draft.ports.append(DraftPort(node=node(line, net), what=supply))
+
+
+def _can_be_net(draft: Draft, line: WrittenLine, net: Word) -> bool:
+    """False, with the mistake noted, for a number in the place of a net: the words are in the wrong order."""
+    if not net.text[0].isdigit() or net.text.lower() in GROUND_SPELLINGS:
+        return True
+    return usable_name(draft.notebook, line.span(net), net.text, "a net", "VIN")
 
 
 def _stated_range(draft: Draft, line: WrittenLine, word: Word, volts: float) -> tuple[float, float] | None:
@@ -92,7 +114,18 @@ def _take_input(draft: Draft, line: WrittenLine, command: Command) -> None:
     ):
         return
     net, source, *level_word = arguments_of(command).words
+    if not _can_be_net(draft, line, net):
+        return
     span = line.span(command.keyword, level_word[0] if level_word else source)
+    if not level_word and source.text[0].isdigit():
+        draft.notebook.mistake(
+            "statement.incomplete",
+            Span(line.number, source.end, source.end + 1),
+            "The level is missing.",
+            "A source given by its resistance also needs the peak voltage it is expected to reach.",
+            f"Write it as, for instance: input {net.text} {source.text} 1V",
+        )
+        return
     if not level_word:
         if known_word(draft, line, source, INPUT_SOURCES, "input.source", "a known source of signal"):
             ohms, level_v = named_source(source.text)
@@ -135,6 +168,8 @@ def _take_output(draft: Draft, line: WrittenLine, command: Command) -> None:
     if not enough_words(draft, line, command, ("net", "load in ohms"), 2):
         return
     net, load = arguments_of(command).words
+    if not _can_be_net(draft, line, net):
+        return
     ohms = read_above_zero(draft.notebook, line.span(load), load.text, Quantity.RESISTANCE)
     if ohms is not None:
         span = line.span(command.keyword, load)

@@ -10,11 +10,22 @@ from pedalwright.notation.arguments import node
 from pedalwright.notation.draft import Draft, DraftPart, Node
 from pedalwright.notation.syntax_mistakes import keyword_sentence
 from pedalwright.notation.understand_parts import with_type_or_value
-from pedalwright.notation.words import KEYWORDS, designator, did_you_mean, listed, nearest, shown
+from pedalwright.notation.words import (
+    KEYWORDS,
+    VALUE_EXAMPLES,
+    designator,
+    did_you_mean,
+    listed,
+    nearest,
+    shown,
+    with_article,
+)
 from pedalwright.notation.written import Item, Walk, Word, WrittenLine
 
 _TIGHT_ARROW = re.compile(r"(?:(?<=[^\s])>)|(?:>(?=[^\s]))")
-_EXAMPLES = {"R": "10k", "C": "100n", "L": "1H", "D": "1N4148", "F": "500mA", "BT": "9V"}
+_TYPE_NUMBER = re.compile(r"[0-9][NnSs][0-9]{2,5}[A-Za-z]{0,2}")
+"""JEDEC and JIS type numbers; 1N4149 is also a voltage in nanovolts, but nobody means that."""
+_ARROW_OF_SIGNS = re.compile(r"[-=~]+")
 
 
 def take_walk(draft: Draft, line: WrittenLine, walk: Walk) -> None:
@@ -67,7 +78,7 @@ def _part(draft: Draft, line: WrittenLine, item: Item, among: bool) -> DraftPart
     notes = tuple(word.text for word in item.notes.words) if item.notes else ()
     plain, options = _notes_and_options(notes)
     entry = two_pin_device(found.letters, item.value.text, plain)
-    if entry is None:
+    if entry is None or (_TYPE_NUMBER.fullmatch(item.value.text) and not entry.type_named(item.value.text)):
         _note_unknown_two_pin(draft, line, name, found.letters, item.value)
         return None
     part = with_type_or_value(
@@ -105,7 +116,7 @@ def _known_options(
             draft.notebook.mistake(
                 "option.unknown",
                 line.span(word),
-                f"A {entry.kind} has no option {shown(key)}.",
+                f"{with_article(entry.kind).capitalize()} has no option {shown(key)}.",
                 f"Its options are: {listed(entry.options) or 'none'}.",
                 did_you_mean(key, entry.options, "Leave it away."),
             )
@@ -184,6 +195,14 @@ def _note_no_designator(draft: Draft, line: WrittenLine, item: Item, among: bool
             "|| joins parts between the same two nodes; a net or pin is a node itself.",
             "Write the net before or after with >: VA > R1 10k || C1 100n > gnd",
         )
+    elif value is not None and _ARROW_OF_SIGNS.fullmatch(value.text):
+        draft.notebook.mistake(
+            "walk.arrow",
+            line.span(value),
+            f"{shown(value.text)} is not the sign between items.",
+            "The items of a walk are joined by a single > with a space on each side.",
+            "Write > instead.",
+        )
     elif value is not None:
         draft.notebook.mistake(
             "walk.missing-arrow",
@@ -203,7 +222,7 @@ def _note_no_designator(draft: Draft, line: WrittenLine, item: Item, among: bool
 
 
 def _note_no_value(draft: Draft, line: WrittenLine, name: Word, letters: str) -> None:
-    example = _EXAMPLES.get(letters, "10k")
+    example = VALUE_EXAMPLES.get(letters, "10k")
     draft.notebook.mistake(
         "value.missing",
         line.span(name),
@@ -231,5 +250,7 @@ def _note_unknown_two_pin(draft: Draft, line: WrittenLine, name: Word, letters: 
         line.span(value),
         f"{name.text}: {shown(value.text)} is no type or value known for the letter {letters}.",
         f"Known are: {listed(types, 40) or 'values only'}.",
-        did_you_mean(value.text, types, f"Write for instance {name.text} {_EXAMPLES.get(letters, '10k')}."),
+        did_you_mean(
+            value.text, types, f"Write for instance {name.text} {VALUE_EXAMPLES.get(letters, '10k')}."
+        ),
     )

@@ -20,6 +20,9 @@ def take_wish(draft: Draft, line: WrittenLine, wish: Wish) -> None:
     if not wish.words or _QUANTITY_NAME.fullmatch(wish.words[0].text) is None:
         _note_form(draft, line, wish.words[0] if wish.words else wish.keyword, "No quantity is named.")
         return
+    if not any(character.isdigit() for word in wish.words[1:] for character in word.text):
+        _note_form(draft, line, wish.words[-1], "This want names no number.")
+        return
     limits = _limits(draft, line, wish)
     if limits is None:
         return

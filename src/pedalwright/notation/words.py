@@ -34,6 +34,8 @@ FORMS = {
     "want": "want delay.min < 60ms",
     "point": "point VB half the supply",
 }
+VALUE_EXAMPLES = {"R": "10k", "C": "100n", "L": "1H", "D": "1N4148", "F": "500mA", "BT": "9V"}
+"""what a value looks like, by designator letters, for parts that lie in a walk"""
 RESERVED = frozenset({*KEYWORDS, "at"})
 GROUND_SPELLINGS = frozenset({"gnd", "ground", "grnd", "0", "0v", "earth"})
 _DESIGNATOR = re.compile(r"(SW|BT|[RCLDQUFJ])([0-9]{1,4})([a-z]?)", re.ASCII)
@@ -83,6 +85,11 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
     """A cure that names the nearest known word, or `otherwise`."""
     found = nearest(word, known)
     return f"Did you mean {found}? {otherwise}" if found else otherwise
+
+
+def with_article(word: str) -> str:
+    """The word with a or an before it."""
+    return f"{'an' if word[:1].lower() in 'aeio' else 'a'} {word}"
 
 
 def listed(names: Iterable[str], most: int = 12) -> str:
