@@ -1,8 +1,8 @@
 """The junction field-effect transistor by its square law.
 
-`idss_a` is the drain current at zero gate voltage, `pinch_off_v` the gate voltage that stops it: below zero for
-the n-channel part, above zero for the p-channel part (turn the signs of all voltages). The square law also
-serves depletion MOSFETs.
+`idss_a` is the drain current at zero gate voltage, `pinch_off_v` the gate voltage that stops it: below zero
+for the n-channel part, above zero for the p-channel part (turn the signs of all voltages). The square law
+also serves depletion MOSFETs.
 """
 
 from pedalwright.formulas._kinds import Phasor, sqrt, where

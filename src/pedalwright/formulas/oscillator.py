@@ -1,4 +1,4 @@
-"""Oscillators: sine by phase shift and Wien bridge, square and triangle by Schmitt trigger, and the 555 timer."""
+"""Oscillators: phase shift, Wien bridge, Schmitt trigger with integrator, and the 555 timer."""
 
 import math
 from dataclasses import dataclass
@@ -29,7 +29,7 @@ def three_high_pass_sections(ohms: float, farads: float) -> PhaseShift:
 
     ohms: each resistor to the reference [ohm]
     farads: each series capacitor [F]
-    Valid: stiff drive, last resistor includes the amplifier's input; a transistor's own impedances shift both.
+    Valid: stiff drive, last resistor includes the amplifier's input; a transistor shifts both.
     Source: [Floyd] Ex. 16.2; [Gayakwad] Ex. 7.12.
 
     >>> print(f"{three_high_pass_sections(10e3, 1e-9).frequency_hz:.2f}")
@@ -65,7 +65,7 @@ def three_buffered_high_pass_sections(ohms: float, farads: float) -> PhaseShift:
     Source: from memory (60 degrees a section).
 
     >>> print(f"{three_buffered_high_pass_sections(10e3, 10e-9).frequency_hz:.3f}")
-    918.882
+    918.881
     """
     return PhaseShift(frequency_hz=1 / (2 * math.pi * sqrt(3) * ohms * farads), needed_gain=-8.0)
 

@@ -1,11 +1,12 @@
 """Potentiometer tapers: from the turn of the shaft to the share of the track below the wiper.
 
-`turn` is the rotation from 0 (counter-clockwise end) to 1, the result the resistance from the counter-clockwise
-end as a fraction of the whole. The letter codes differ between countries; A for audio and B for linear is the
-present usage of most makers (common practice, no source).
+`turn` is the rotation from 0 (counter-clockwise end) to 1, the result the resistance from the
+counter-clockwise end as a fraction of the whole. The letter codes differ between countries; A for
+audio and B for linear is the present usage of most makers (common practice, no source).
 """
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
@@ -86,10 +87,10 @@ def two_segments(turn: float, middle: float = 0.15) -> float:
     >>> print(f"{two_segments(0.25):.4f} {two_segments(0.75):.4f}")
     0.0750 0.5750
     """
-    return from_points(turn, (0.0, 0.5, 1.0), (0.0, middle, 1.0))
+    return from_points(turn, turns=(0.0, 0.5, 1.0), fractions=(0.0, middle, 1.0))
 
 
-def from_points(turn: float, turns: Sequence[float], fractions: Sequence[float]) -> float:
+def from_points(turn: float, *, turns: Sequence[float], fractions: Sequence[float]) -> float:
     """Any law as straight lines between points [-].
 
     linear interpolation of (x, y); flat beyond the first and the last point
@@ -100,7 +101,7 @@ def from_points(turn: float, turns: Sequence[float], fractions: Sequence[float])
     Valid: 0 to 1, else not a number.
     Source: common practice, no source.
 
-    >>> print(f"{from_points(0.5, MAKER_TURNS, MAKER_FRACTIONS[15]):.3f}")
+    >>> print(f"{from_points(0.5, turns=MAKER_TURNS, fractions=MAKER_FRACTIONS[15]):.3f}")
     0.157
     """
     return where(_inside(turn), plain(np.interp(turn, turns, fractions)))
@@ -117,7 +118,8 @@ def maker_audio(turn: float, percent: int = 15) -> float:
     >>> print(f"{maker_audio(0.5, 5):.3f} {maker_audio(0.5, 30):.3f}")
     0.055 0.303
     """
-    return from_points(turn, (0.0, *MAKER_TURNS, 1.0), (0.0, *MAKER_FRACTIONS[percent], 1.0))
+    fractions = (0.0, *MAKER_FRACTIONS[percent], 1.0)
+    return from_points(turn, turns=(0.0, *MAKER_TURNS, 1.0), fractions=fractions)
 
 
 def turn_for(fraction: float, middle: float = 0.15) -> float:
@@ -140,6 +142,6 @@ def turn_for(fraction: float, middle: float = 0.15) -> float:
     return plain(np.log1p(inside * (base - 1)) / np.log(base))
 
 
-def _inside(turn: float) -> bool:
+def _inside(turn: float) -> Any:
     """True (per element) where a turn lies on the track."""
-    return np.logical_and(np.asarray(turn) >= 0, np.asarray(turn) <= 1)  # type: ignore[return-value]
+    return np.logical_and(np.greater_equal(turn, 0), np.less_equal(turn, 1))
