@@ -15,7 +15,8 @@ def delayed(small: SmallSignal, s: ComplexArray) -> ComplexArray:
         late = delay.gain * np.exp(-s * delay.delay_s)
         extra[:, delay.branch, delay.input] -= late
         extra[:, delay.branch, delay.reference] += late
-    return extra[:, : small.size, : small.size]
+    found = extra[:, : small.size, : small.size]
+    return np.swapaxes(found, 1, 2) if small.is_turned else found
 
 
 def matrices(small: SmallSignal, s: ComplexArray, *, delays: bool) -> ComplexArray:

@@ -42,6 +42,7 @@ class SmallSignal:
     values: FloatArray
     stamps: Stamps
     delays: tuple[Delay, ...]
+    is_turned: bool = False
 
     @property
     def size(self) -> int:
@@ -96,6 +97,13 @@ class SmallSignal:
     @cached_property
     def _modes(self) -> dict[float, Modes]:
         return {}
+
+    @cached_property
+    def turned(self) -> "SmallSignal":
+        """The adjoint circuit: every matrix transposed, rows and columns of every stamp exchanged."""
+        return replace(
+            self, g=self.g.T, c=self.c.T, stamps=self.stamps.turned(), is_turned=not self.is_turned
+        )
 
     def changed(self, changes: Mapping[str, FloatArray]) -> Variants:
         """The matrices with some values replaced by arrays (variants,); the rest point stays as it is.

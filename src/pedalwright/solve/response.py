@@ -9,16 +9,13 @@ from functools import cached_property
 import numpy as np
 
 from pedalwright.circuit.primitives import CurrentSource, VoltageSource
+from pedalwright.solve.answer import answer, answer_many
 from pedalwright.solve.arrays import BoolArray, ComplexArray, FloatArray
 from pedalwright.solve.certificate import RESIDUAL_BOUND, Certificate, NotCertified
-from pedalwright.solve.direct import delayed, skeel_at, solve_all, solve_each_complex
 from pedalwright.solve.linear import SmallSignal
-from pedalwright.solve.modal import Modes, modes_of
-from pedalwright.solve.variants import Variants
 
-FINE = 1e-10
-"""a modal answer with a larger residual is improved by one correction"""
 BATCH_NUMBERS = 8_000_000
+"""how many unknowns of many variants are worked on at once"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,87 +134,17 @@ def respond(
     """
     b = drive_vector(small, drive)
     frequencies = np.atleast_1d(np.asarray(frequencies_hz, dtype=float))
-    s = 2j * np.pi * frequencies
-    answer = _direct(small, b, s) if small.delays and not open_delays else _fast(small, b, s)
-    x = np.zeros((small.size + 1, len(s)), dtype=np.complex128)
-    x[: small.size] = answer.x
-    worst = float(answer.residual_a.max(initial=0.0))
+    found = answer(small, b, 2j * np.pi * frequencies, delays=not open_delays)
+    x = np.zeros((small.size + 1, len(frequencies)), dtype=np.complex128)
+    x[: small.size] = found.x
     return Response(
         small=small,
         drive=drive,
         frequencies_hz=frequencies,
         x=x.T,
-        residual_a=answer.residual_a,
-        certificate=Certificate(
-            residual_a=worst, condition=answer.condition, iterations=1, method=answer.method
-        ),
+        residual_a=found.residual_a,
+        certificate=found.certificate(),
     )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Answer:
-    """Unknowns `x` (size, frequencies) and how good they are."""
-
-    x: ComplexArray
-    residual_a: FloatArray
-    condition: float
-    method: str
-
-
-def _direct(small: SmallSignal, b: ComplexArray, s: ComplexArray, *, delays: bool = True) -> _Answer:
-    """One solution for each frequency. With delayed copies the residual counts what they add."""
-    x = solve_all(small, b, s, delays=delays)
-    remainder = small.alone.remainder(x[None], s, b[:, None])
-    if delays and small.delays:
-        remainder -= np.einsum("fij,jf->if", delayed(small, s), x)[None]
-    residual = small.alone.misfit(x[None], remainder, s, b[:, None], small.system.node_count)[0]
-    condition = skeel_at(small, x, s, delays=delays)
-    return _Answer(x=x, residual_a=residual, condition=condition, method="direct solution at every frequency")
-
-
-def _fast(small: SmallSignal, b: ComplexArray, s: ComplexArray) -> _Answer:
-    """By modes; at frequencies where that is not good enough, directly."""
-    try:
-        modes = small.modes(_shift(s))
-    except np.linalg.LinAlgError:
-        return _direct(small, b, s, delays=False)
-    x, residual = _modal(small, modes, small.alone, b, s)
-    poor = ~(residual[0] <= RESIDUAL_BOUND)
-    condition = modes.condition(small.alone, b[None, :, None])
-    if not poor.any():
-        return _Answer(x=x[0], residual_a=residual[0], condition=condition, method="modes")
-    again = _direct(small, b, s[poor], delays=False)
-    x[0][:, poor], residual[0, poor] = again.x, again.residual_a
-    return _Answer(
-        x=x[0],
-        residual_a=residual[0],
-        condition=max(condition, again.condition),
-        method=f"modes, {int(poor.sum())} of {len(s)} frequencies directly",
-    )
-
-
-def _modal(
-    small: SmallSignal, modes: Modes, variants: Variants, b: ComplexArray, s: ComplexArray
-) -> tuple[ComplexArray, FloatArray]:
-    """Modal answers (variants, size, frequencies), corrected once if need be, and their residuals."""
-    drive, nodes = b[None, :, None], small.system.node_count
-    with np.errstate(all="ignore"):
-        x = modes.solve(drive, s)
-        remainder = variants.remainder(x, s, drive)
-        residual = variants.misfit(x, remainder, s, drive, nodes)
-        if not (residual <= FINE).all():
-            x += modes.solve(remainder, s)
-            remainder = variants.remainder(x, s, drive)
-            residual = variants.misfit(x, remainder, s, drive, nodes)
-    return x, residual
-
-
-def _shift(s: ComplexArray) -> float:
-    """A real shift near the middle of the band, on a logarithmic scale and to a whole decade, so that it is
-    used again.
-    """
-    moving = np.abs(s[s != 0.0])
-    return float(10.0 ** np.round(np.log10(moving).mean())) if len(moving) else 1.0
 
 
 def respond_many(
@@ -237,22 +164,5 @@ def respond_many(
     block = max(1, BATCH_NUMBERS // max(1, len(s) * (small.size + 1)))
     for at in range(0, variants.count, block):
         piece = slice(at, at + block)
-        x[piece, : small.size], residual[piece] = _many(small, variants.take(piece), b, s)
+        x[piece, : small.size], residual[piece] = answer_many(small, variants.take(piece), b, s)
     return Responses(small=small, frequencies_hz=frequencies, x=np.swapaxes(x, 1, 2), residual_a=residual)
-
-
-def _many(
-    small: SmallSignal, variants: Variants, b: ComplexArray, s: ComplexArray
-) -> tuple[ComplexArray, FloatArray]:
-    try:
-        modes = modes_of(small.ports, variants, variants.weights[:, small.reactive], _shift(s))
-        x, residual = _modal(small, modes, variants, b, s)
-    except np.linalg.LinAlgError:
-        x = np.empty((variants.count, small.size, len(s)), dtype=np.complex128)
-        residual = np.full((variants.count, len(s)), np.inf)
-    for place in np.flatnonzero(~(residual <= RESIDUAL_BOUND).all(axis=1)):
-        one = variants.take(np.array([place]))
-        x[place] = solve_each_complex(one.g + s[:, None, None] * one.c, b).T
-        remainder = one.remainder(x[place, None], s, b[:, None])
-        residual[place] = one.misfit(x[place, None], remainder, s, b[:, None], small.system.node_count)[0]
-    return x, residual

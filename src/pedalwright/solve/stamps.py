@@ -38,6 +38,15 @@ class Stamps:
             column_minus=self.column_minus[chosen],
         )
 
+    def turned(self) -> "Stamps":
+        """Rows and columns exchanged: the terms of the transposed matrix."""
+        return Stamps(
+            row_plus=self.column_plus,
+            row_minus=self.column_minus,
+            column_plus=self.row_plus,
+            column_minus=self.row_minus,
+        )
+
 
 def joined(parts: Sequence[Stamps]) -> Stamps:
     """Several lists of terms as one."""
