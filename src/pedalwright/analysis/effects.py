@@ -1,0 +1,95 @@
+"""If you made it one step larger or smaller: every part's neighbours tried on the full circuit, and told in words."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pedalwright.analysis.band import Band
+from pedalwright.analysis.changed import ChangedTable
+from pedalwright.analysis.measured import measures, rest_measures
+from pedalwright.analysis.measures import BELOW, sentences
+from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.records import Effect
+from pedalwright.analysis.steps import neighbours, written
+from pedalwright.circuit.part import Part
+from pedalwright.devices.catalogue import device
+from pedalwright.solve.rest import OperatingPoints, operating_points
+from pedalwright.stages.stage import Stage
+
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One part with one other value: which linear values of the system change, and to what."""
+
+    part: Part
+    value: float
+    changes: Mapping[str, float]
+
+
+def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect]]:
+    """(smaller, larger) for every part with a value, by designator; empty when the circuit is not certified."""
+    small = analysis.small
+    if small is None or not band.ok:
+        return {}
+    trials = [trial for part in analysis.circuit.parts for trial in _trials(analysis, part)]
+    rests = _rests(analysis, trials)
+    stage_of = {ref: stage for stage in analysis.stages.stages for ref in stage.refs}
+    found: dict[str, list[Effect]] = {}
+    for place, trial in enumerate(trials):
+        stage = stage_of.get(trial.part.ref)
+        said = _said(analysis, band, trial, stage, rests, place)
+        effect = Effect(value_text=written(trial.part, trial.value), changes=said, below=BELOW)
+        found.setdefault(trial.part.ref, []).append(effect)
+    return {ref: (pair[0], pair[1]) for ref, pair in found.items()}
+
+
+def _trials(analysis: Analysis, part: Part) -> Iterable[Trial]:
+    around = neighbours(part)
+    if around is None:
+        return
+    for value in around:
+        changes = _changes(analysis, part, value)
+        if changes:
+            yield Trial(part, value, changes)
+
+
+def _changes(analysis: Analysis, part: Part, value: float) -> Mapping[str, float]:
+    """Linear values of the part's primitives that differ when its value does."""
+    old = {primitive.name: primitive for primitive in device(part.kind).expand(part)}
+    found = {}
+    for primitive in device(part.kind).expand(replace(part, value=value)):
+        before = old.get(primitive.name)
+        for field in ("ohms", "farads", "henries"):
+            now = getattr(primitive, field, None)
+            if now is not None and before is not None and getattr(before, field) != now:
+                found[primitive.name] = float(now)
+    return found
+
+
+def _rests(analysis: Analysis, trials: Sequence[Trial]) -> OperatingPoints:
+    """The rest points of all trials, solved together."""
+    system = analysis.system
+    changes: dict[str, np.ndarray] = {}
+    for place, trial in enumerate(trials):
+        for name, value in trial.changes.items():
+            column = changes.setdefault(name, np.full(len(trials), system.values[system.element(name)]))
+            column[place] = value
+    return operating_points(system, changes)
+
+
+def _said(
+    analysis: Analysis,
+    band: Band,
+    trial: Trial,
+    stage: Stage | None,
+    rests: OperatingPoints,
+    place: int,
+) -> tuple[str, ...]:
+    changed = ChangedTable(band, trial.changes)
+    before = measures(analysis, band, trial.part, stage, None)
+    after = measures(analysis, band, trial.part, stage, changed)
+    rested = rest_measures(analysis, trial.part, stage, None, 0, trial.part.value)
+    moved = rest_measures(analysis, trial.part, stage, rests, place, trial.value)
+    return sentences([*before, *rested], [*after, *moved])
