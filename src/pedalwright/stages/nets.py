@@ -89,7 +89,7 @@ def _onward(view: View, net: str) -> Iterable[tuple[str, str]]:
 def _feeds_forward(view: View, leaf: Leaf, net: str) -> bool:
     positive = all(supply.volts >= 0 for supply in view.circuit.supplies if view.joined[supply.net] == net)
     kind = view.circuit.by_ref[leaf.ref].kind
-    return kind not in ("led", "zener") and net == (leaf.a if positive else leaf.b)
+    return kind not in ("led", "zener-diode") and net == (leaf.a if positive else leaf.b)
 
 
 def _makes_rail(view: View, leaf: Leaf, far: str) -> bool:
@@ -183,7 +183,7 @@ def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
     clamped = any(leaf.sort == "D" and leaf.other(net) == GROUND for leaf in leaves) and _is_used(
         view, net, leaves, fixed
     )
-    divider = bool(ends & rails) and (GROUND in ends or clamped)
+    divider = bool(ends & rails) and (GROUND in ends or clamped) or (bool(ends & bias) and GROUND in ends)
     filtered = bool(ends & bias) and _capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F
     return (divider or filtered) and _is_quiet(net, leaves, fixed)
 

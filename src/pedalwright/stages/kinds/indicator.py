@@ -1,0 +1,219 @@
+"""The indicator: a light-emitting diode and the resistor that sets its current."""
+
+from collections.abc import Iterable
+
+from pedalwright.circuit.circuit import GROUND
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Leaf
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
+from pedalwright.stages.supplies import figure_of, kind_of, role_of, supply_volts
+from pedalwright.stages.view import Transistor
+from pedalwright.stages.wording import named, ohms, volts
+from pedalwright.units.values import print_value
+
+KIND_NAME = "indicator"
+SOURCE = "Ohm's law with the diode's forward voltage from its card"
+USUAL_FORWARD_V = 2.0
+
+
+def find(claimed: Claimed) -> Iterable[Proposal]:
+    """Light-emitting diodes in a chain with a resistor between steady nets, switch contacts or a switching transistor."""
+    done: set[str] = set()
+    for leaf in claimed.view.leaves:
+        if leaf.ref in done or not claimed.free(leaf.ref) or kind_of(claimed, leaf.ref) != "led":
+            continue
+        chain, ends = _chain(claimed, leaf)
+        resistors = [link for link in chain if link.sort == "R" and not link.variable]
+        if not resistors or not _lights(claimed, ends):
+            continue
+        done |= {link.ref for link in chain}
+        yield _proposal(claimed, chain, ends)
+
+
+def _chain(claimed: Claimed, lamp: Leaf) -> tuple[tuple[Leaf, ...], tuple[str, str]]:
+    """The lamp with every resistor and lamp in a row with it, and the nets where the row ends."""
+    links, ends = [lamp], []
+    for end in (lamp.a, lamp.b):
+        here, last = end, lamp
+        while True:
+            onward = _next(claimed, here, last)
+            if onward is None or onward in links:
+                break
+            links.append(onward)
+            here, last = onward.other(here), onward
+        ends.append(here)
+    return tuple(links), (ends[0], ends[1])
+
+
+def _next(claimed: Claimed, net: str, last: Leaf) -> Leaf | None:
+    view = claimed.view
+    if net in view.ports or net in claimed.classes.rails or view.active_pins.get(net):
+        return None
+    others = [leaf for leaf in view.on(net) if leaf.name != last.name]
+    if len(others) != 1 or not claimed.free(others[0].ref):
+        return None
+    lamp = others[0].sort == "D" and kind_of(claimed, others[0].ref) == "led"
+    return others[0] if others[0].sort == "R" or lamp else None
+
+
+def _lights(claimed: Claimed, ends: tuple[str, str]) -> bool:
+    """One end on a rail or ground, the other on another of them, an open contact, or a driving transistor."""
+    fixed = claimed.classes.rails | {GROUND}
+    known = [end in fixed for end in ends]
+    if all(known):
+        return ends[0] != ends[1]
+    if not any(known):
+        return False
+    open_end = ends[known.index(False)]
+    return _is_contact(claimed, open_end) or bool(_drivers(claimed, open_end))
+
+
+def _is_contact(claimed: Claimed, net: str) -> bool:
+    """A net with nothing but a switch contact at its end."""
+    view = claimed.view
+    families = [view.family[pin.part.ref] for pin in view.pins(net)]
+    return "switch" in families and len(view.on(net)) == 1 and not view.active_pins.get(net)
+
+
+def _drivers(claimed: Claimed, net: str) -> tuple[Transistor, ...]:
+    return tuple(item for item in claimed.view.transistors if net in (item.top, item.bottom))
+
+
+def _proposal(claimed: Claimed, chain: tuple[Leaf, ...], ends: tuple[str, str]) -> Proposal:
+    roles = [Role(leaf.ref, "indicator LED" if leaf.sort == "D" else "LED series resistor") for leaf in chain]
+    for end in ends:
+        for driver in _drivers(claimed, end):
+            if claimed.free(driver.ref) and _only_switches(claimed, driver, end):
+                roles.append(Role(driver.ref, "switching transistor"))
+                roles += [
+                    Role(leaf.ref, "base resistor") for leaf in claimed.free_on(driver.control) if leaf.sort == "R"
+                ]
+    branches = {"lamps": tuple(x for x in chain if x.sort == "D"), "resistors": tuple(x for x in chain if x.sort == "R")}
+    return Proposal(
+        kind=KIND_NAME, roles=tuple(dict.fromkeys(roles)), branches=branches, nets={"top": ends[0], "bottom": ends[1]}
+    )
+
+
+def _only_switches(claimed: Claimed, driver: Transistor, net: str) -> bool:
+    """The lamp is all there is on the collector or drain, and the other end of the transistor stands on a steady net."""
+    if net != driver.top or not claimed.classes.is_still(driver.bottom):
+        return False
+    leaves = claimed.view.on(driver.control)
+    return len(claimed.view.on(net)) == 1 and all(leaf.sort == "R" for leaf in leaves)
+
+
+def lamp_amperes(stage: Stage, bench: Bench) -> float | None:
+    """The current through the lamp when it is on: what is left of the supply over the resistor, in amperes."""
+    given = supply_volts(bench)
+    tops = [bench.volts(stage.nets[name]) for name in ("top", "bottom") if stage.nets[name] in bench.classes.rails]
+    level = next((value for value in tops if value is not None), given)
+    if level is None:
+        return None
+    forward = sum(
+        figure_of(bench, leaf.ref, "forward_v") or USUAL_FORWARD_V
+        for branch in stage.branches["lamps"]
+        for leaf in branch.leaves()
+    )
+    series = sum(leaf.value for branch in stage.branches["resistors"] for leaf in branch.leaves())
+    return max(level - forward, 0.0) / series
+
+
+def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
+    """The lamp's current."""
+    current = lamp_amperes(stage, bench)
+    return (Number(name="current when lit", unit="A", closed=current, full=None, source=SOURCE),)
+
+
+def purpose(stage: Stage, bench: Bench) -> str:
+    """What it shows, and what it takes for that."""
+    current = lamp_amperes(stage, bench)
+    lamps = " and ".join(named(bench, ref) for ref in stage.with_role("indicator LED"))
+    takes = "" if current is None else f" It takes about {print_value(current, 'A')}."
+    return f"{lamps} shows that the pedal, or this part of it, is on.{takes}"
+
+
+def part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """What one part is for."""
+    role, current = role_of(stage, ref), lamp_amperes(stage, bench)
+    flows = "" if current is None else f" About {print_value(current, 'A')} flows."
+    if role == "LED series resistor":
+        value = bench.view.circuit.by_ref[ref].value or 0.0
+        return f"Sets the lamp's current with {ohms(value)}: half of it makes the lamp about twice as bright.{flows}"
+    if role == "switching transistor":
+        return "Switches the lamp on and off for whoever moves its base, without loading it."
+    if role == "base resistor":
+        return "Limits the current into the base, or lets the base fall when nothing drives it."
+    forward = figure_of(bench, ref, "forward_v")
+    drop = "" if forward is None else f" About {volts(forward)} stands across it."
+    return f"Lights up. Its flat side, the cathode, goes towards ground.{drop}"
+
+
+KIND = StageKind(
+    kind=KIND_NAME,
+    title="Indicator",
+    says="Shows that the pedal is on.",
+    sources=(SOURCE,),
+    order=190,
+    group="supply",
+    roles={
+        "indicator LED": "lights up",
+        "LED series resistor": "sets the lamp's current",
+        "switching transistor": "switches the lamp",
+        "base resistor": "limits the current into the switching transistor",
+    },
+    find=find,
+    purpose=purpose,
+    part_says=part_says,
+    numbers=numbers,
+    examples=(
+        Example(
+            text="""pedal On
+supply VIN 9V wall
+VIN > R1 4k7 > D1 red > gnd
+VIN > C1 100u > gnd
+""",
+            roles={"D1": (KIND_NAME, "indicator LED"), "R1": (KIND_NAME, "LED series resistor")},
+        ),
+        Example(
+            text="""pedal On by a contact
+supply VIN 9V wall
+switch LAMP dark lit at dark
+VIN > D1 green > R1 3k3 > LAMP.common
+LAMP.lit > gnd
+VIN > C1 100u > gnd
+""",
+            roles={"D1": (KIND_NAME, "indicator LED"), "R1": (KIND_NAME, "LED series resistor")},
+        ),
+        Example(
+            text="""pedal On by a transistor
+supply VIN 9V wall
+part Q1 npn 2N3904
+switch GO off on at on
+VIN > R1 2k2 > D1 blue > Q1.c
+Q1.e > gnd
+Q1.b > R2 47k > GO.common
+GO.on > VIN
+VIN > C1 100u > gnd
+""",
+            roles={
+                "D1": (KIND_NAME, "indicator LED"),
+                "R1": (KIND_NAME, "LED series resistor"),
+                "Q1": (KIND_NAME, "switching transistor"),
+                "R2": (KIND_NAME, "base resistor"),
+            },
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal Lamps that clip
+input IN line
+output OUT 100k
+IN > R1 2k2 > OUT
+OUT > D1 red > gnd
+gnd > D2 red > OUT
+""",
+            roles={"D1": ("*", ""), "D2": ("*", "")},
+        ),
+    ),
+)
