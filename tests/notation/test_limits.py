@@ -55,6 +55,7 @@ def test_the_limits_are_kept_and_named() -> None:
     assert examine("\n".join(lines)).circuit is not None
     assert codes("\n".join([*lines, walk.format(9000)])) == ["text.too-many-parts"]
     assert "text.too-many-lines" in codes("#\n" * limits.MOST_LINES + "#")
+    assert "text.too-many-lines" not in codes("#\n" * limits.MOST_LINES)
     assert codes(f"#{'x' * (limits.LONGEST_LINE - 1)}\nIN > R1 1k > gnd\ninput IN line\noutput IN 1k") == []
     assert codes("#" + "x" * limits.LONGEST_LINE)[0] == "line.too-long"
     assert codes("# " * limits.LARGEST_FILE_BYTES)[0] == "text.too-large"

@@ -9,18 +9,14 @@ from pedalwright.notation.examples_of_mistakes import MistakeExample, mistake_ex
 EXAMPLES = [example for examples in mistake_examples().values() for example in examples]
 
 
-@pytest.mark.parametrize(
-    "example", EXAMPLES, ids=lambda example: f"{example.code}: {ascii(example.text[:30])}"
-)
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: f"{example.code}: {example.text[:30]!a}")
 def test_the_mistake_is_found_where_it_is(example: MistakeExample) -> None:
     first = examine(example.text).remarks[0]
     place = (first.span.line, first.span.column) if first.span else (None, None)
     assert (first.code, *place, first.what) == (example.code, example.line, example.column, example.what)
 
 
-@pytest.mark.parametrize(
-    "example", EXAMPLES, ids=lambda example: f"{example.code}: {ascii(example.text[:30])}"
-)
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: f"{example.code}: {example.text[:30]!a}")
 def test_the_mended_text_is_free_of_it(example: MistakeExample) -> None:
     left = [remark for remark in examine(example.mended).remarks if remark.severity is Severity.MISTAKE]
     # A mended line alone may still be no whole circuit.
@@ -28,9 +24,7 @@ def test_the_mended_text_is_free_of_it(example: MistakeExample) -> None:
     assert example.code not in {remark.code for remark in examine(example.mended).remarks}
 
 
-@pytest.mark.parametrize(
-    "example", EXAMPLES, ids=lambda example: f"{example.code}: {ascii(example.text[:30])}"
-)
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: f"{example.code}: {example.text[:30]!a}")
 def test_every_remark_has_whole_sentences_and_a_place_inside_the_text(example: MistakeExample) -> None:
     lines = example.text.split("\n")
     for remark in examine(example.text).remarks:

@@ -40,12 +40,12 @@ def test_tables_of_other_programs_vary(change) -> None:
 @pytest.mark.parametrize(
     "parts, connections, code, row, column, what",
     [
-        (PARTS.replace("10k", "4x7"), CONNECTIONS, "value.unreadable", 2, 3, "Parts table, row 2, column value"),
+        (PARTS.replace("10k", "4x7"), CONNECTIONS, "value.unreadable", 2, 3, "row 2, column value"),
         (PARTS.replace("resistor", "resister"), CONNECTIONS, "kind.unknown", 2, 2, "column kind"),
         (PARTS.replace("R1", "C9"), CONNECTIONS, "part.letters", 2, 1, "column ref"),
         (PARTS + "R1,resistor,1k\n", CONNECTIONS, "part.twice", 4, 1, "row 4"),
         (PARTS + "R2,,1k\n", CONNECTIONS, "statement.incomplete", 4, 2, "column kind"),
-        (PARTS, CONNECTIONS.replace("C1,2", "C1,3"), "pin.unknown", 5, 2, "Connections table, row 5, column pin"),
+        (PARTS, CONNECTIONS.replace("C1,2", "C1,3"), "pin.unknown", 5, 2, "row 5, column pin"),
         (PARTS, CONNECTIONS + "R7,1,IN\n", "part.unknown", 6, 2, "Connections table, row 6"),
         (PARTS, CONNECTIONS + "R1,1,\n", "statement.incomplete", 6, 3, "column net"),
         ("ref,value\nR1,10k\n", CONNECTIONS, "table.unreadable", 1, 1, "kind"),

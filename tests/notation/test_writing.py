@@ -100,7 +100,7 @@ def test_a_net_no_text_can_name_is_refused() -> None:
     lambda text: text.replace(" ", "\t"),
     lambda text: text.replace("section", "sektion"),
     lambda text: text + "\n\n  # end  \n\r\n",
-], ids=["plain", "CRLF", "no final newline", "byte order mark", "tabs", "with mistakes", "blank lines"])  # fmt: skip
+], ids=["plain", "CRLF", "no last newline", "byte order mark", "tabs", "mistakes", "blank lines"])  # fmt: skip
 @pytest.mark.parametrize("text", TEXTS)
 def test_printing_back_is_byte_for_byte(text: str, change) -> None:
     changed = change(text)
@@ -131,7 +131,7 @@ def test_the_same_circuit_whatever_the_line_endings(ending: str, mark: str) -> N
     ],
 )
 def test_changing_a_value_changes_one_token(ref: str, old: str, new: str) -> None:
-    changed = change_value(LANTERN, ref, new.split()[-1])
+    changed = change_value(LANTERN, ref, new.rpartition(" ")[2])
     assert LANTERN.count(old) == 1
     assert changed == LANTERN.replace(old, new)
 
@@ -143,9 +143,8 @@ def test_a_value_is_added_where_there_is_none() -> None:
 
 def test_setting_a_position_changes_one_token_or_adds_it() -> None:
     assert set_position(LANTERN, "TIME", 7.5) == LANTERN.replace("at 5\n", "at 7.5\n")
-    assert set_position(LANTERN, "REPEATS", 7) == LANTERN.replace(
-        "REPEATS 50k linear\n", "REPEATS 50k linear at 7\n"
-    )
+    repeats = "REPEATS 50k linear"
+    assert set_position(LANTERN, "REPEATS", 7) == LANTERN.replace(f"{repeats}\n", f"{repeats} at 7\n")
     assert set_position(LANTERN, "MODE", "short") == LANTERN.replace("at long", "at short")
     assert set_position("knob A 1k linear  # loud\r\n", "A", 0) == "knob A 1k linear at 0  # loud\r\n"
 

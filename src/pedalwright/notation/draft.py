@@ -59,6 +59,8 @@ class DraftPart:
         """Its pins, in the device's order."""
         if self.pin_names:
             return tuple(Pin(name=name) for name in self.pin_names)
+        if self.device.pins_of is None:
+            return self.device.pins
         return self.device.pins_for(self.as_part())
 
 

@@ -1,12 +1,13 @@
 """The parser for one line, built from grammar.lark on first use."""
 
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import NamedTuple
 
 from lark import Lark, Token, Transformer
 from lark.exceptions import UnexpectedInput, UnexpectedToken
 
+from pedalwright.notation.limits import MOST_LINES
 from pedalwright.notation.written import (
     Argument,
     Command,
@@ -38,8 +39,12 @@ class LineRefused(Exception):
         self.column = column
 
 
+@lru_cache(maxsize=MOST_LINES)
 def parse_line(text: str) -> ParsedLine:
-    """Read one line without its ending; raises `LineRefused`."""
+    """Read one line without its ending; raises `LineRefused`.
+
+    Lines are remembered: while somebody edits a text, all but one of its lines are the same as before.
+    """
     try:
         return _parser().parse(text)  # type: ignore[return-value]
     except UnexpectedInput as refusal:

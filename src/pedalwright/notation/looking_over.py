@@ -8,6 +8,8 @@ from pedalwright.devices.catalogue import device
 from pedalwright.notation.draft import Draft, mention
 from pedalwright.notation.words import FORMS, nearest
 
+_MOST_SUGGESTIONS = 20
+"""lonely nets for which a similar name is looked up; in a text with more, the names are not the trouble"""
 _NEEDS_SUPPLY = frozenset({"opamp", "bipolar", "fet", "regulator", "echo-chip"})
 
 
@@ -22,11 +24,13 @@ def look_over(circuit: Circuit, draft: Draft, first_mention: Mapping[str, Span])
 def _lonely_nets(circuit: Circuit, draft: Draft, first_mention: Mapping[str, Span]) -> None:
     """A written net with one end on it is usually a misspelt one."""
     ports = [port.net for port in (*circuit.supplies, circuit.input, circuit.output) if port is not None]
+    lonely = 0
     for net in circuit.nets:
         if net == GROUND or net not in first_mention or len(circuit.pins_on[net]) + ports.count(net) != 1:
             continue
+        lonely += 1
         others = [other for other in circuit.nets if other != net and other in first_mention]
-        meant = nearest(net, others)
+        meant = nearest(net, others) if lonely <= _MOST_SUGGESTIONS else None
         draft.notebook.caution(
             "net.used-once",
             first_mention[net],

@@ -104,13 +104,14 @@ def _fits(draft: Draft, line: WrittenLine, ref: Word, entry: Device) -> bool:
 def with_type_or_value(draft: Draft, line: WrittenLine, part: DraftPart, word: Word) -> DraftPart | None:
     """The part with the word as its type if its kind knows such a type, else as its value."""
     entry = part.device
-    kept = replace(part, value_span=line.span(word))
     named = entry.type_named(word.text)
     if named:
-        return replace(kept, type=named)
+        return replace(part, type=named, value_span=line.span(word))
     if entry.value_of:
         value = read_value(draft.notebook, line.span(word), word.text, Quantity[entry.value_of.upper()])
-        return None if value is None else replace(kept, value=value, value_text=word.text)
+        if value is None:
+            return None
+        return replace(part, value=value, value_text=word.text, value_span=line.span(word))
     _note_unknown_type(draft, line, part, entry, word)
     return None
 

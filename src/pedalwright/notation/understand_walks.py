@@ -1,7 +1,6 @@
 """A walk: nets and pins are nodes, parts lie between them; two parts in a row share a nameless net."""
 
 import re
-from dataclasses import replace
 
 from pedalwright.circuit.span import Span
 from pedalwright.devices.catalogue import device, kinds, two_pin_device
@@ -81,23 +80,19 @@ def _part(draft: Draft, line: WrittenLine, item: Item, among: bool) -> DraftPart
     if entry is None or (_TYPE_NUMBER.fullmatch(item.value.text) and not entry.type_named(item.value.text)):
         _note_unknown_two_pin(draft, line, name, found.letters, item.value)
         return None
-    part = with_type_or_value(
-        draft,
-        line,
-        DraftPart(
-            ref=name.text,
-            kind=entry.kind,
-            span=line.span(name),
-            device=entry,
-            notes=plain,
-            section=draft.section,
-        ),
-        item.value,
+    part = DraftPart(
+        ref=name.text,
+        kind=entry.kind,
+        span=line.span(name),
+        device=entry,
+        notes=plain,
+        options=options,
+        section=draft.section,
     )
-    if part is None or not _known_options(draft, line, item, entry, options):
+    valued = with_type_or_value(draft, line, part, item.value)
+    if valued is None or not _known_options(draft, line, item, entry, options):
         return None
-    part = replace(part, options=options)
-    return part if draft.declare(part) else None
+    return valued if draft.declare(valued) else None
 
 
 def _notes_and_options(notes: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import NamedTuple
 
 from pedalwright.notation.limits import LONGEST_NAME
@@ -74,6 +75,12 @@ def shown(text: str, longest: int = 32) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like this one, or None when none is like it."""
+    return _nearest(word, tuple(known))
+
+
+@lru_cache(maxsize=512)
+def _nearest(word: str, known: tuple[str, ...]) -> str | None:
+    # Remembered, because a file with one mistake often has it on a thousand lines.
     from difflib import get_close_matches  # only mistakes need it
 
     by_folded = {name.casefold(): name for name in known}

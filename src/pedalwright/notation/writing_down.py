@@ -16,7 +16,7 @@ def write_down(text: str, notebook: Notebook) -> Written:
     mark, text = text.startswith(_MARK), text.removeprefix(_MARK)
     pieces = text.split("\n")
     endings = ["\n"] * (len(pieces) - 1) + [""]
-    if not _within_limits(text, len(pieces), notebook):
+    if not _within_limits(text, len(pieces) - (not pieces[-1]), notebook):
         lines = tuple(
             WrittenLine(number=number, text=piece, ending=ending, readable=False)
             for number, (piece, ending) in enumerate(zip(pieces, endings, strict=True), 1)
