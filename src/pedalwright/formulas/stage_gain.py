@@ -214,3 +214,44 @@ def common_emitter_gain(*, transconductance_s: float, load_ohms: Value, emitter_
     -37.6
     """
     return -transconductance_s * load_ohms / (1.0 + transconductance_s * emitter_ohms)
+
+
+def emitter_stage(
+    *, gm: float, gpi: float, go: float, load_siemens: Value, emitter_ohms: Value, bridge_siemens: Value
+) -> tuple[Value, Value]:
+    """Gain from base to collector, and output impedance [ohm], of a common-emitter stage, nothing neglected.
+
+    H = -(gm - go gpi Ze - Yb D)/N,  Zo = D/N,  D = 1 + (gm + gpi + go) Ze,  N = D (Yl + Yb) + go (1 + gpi Ze)
+
+    gm, gpi, go: transconductance, input and output conductance of the transistor at rest [S]
+    load_siemens: Yl, from collector to ground [S]; emitter_ohms: Ze, from emitter to ground [ohm]
+    bridge_siemens: Yb, from collector to base [S]
+    Serves field-effect transistors too: gate for base, drain for collector.
+    Source: nodal equations of the hybrid-pi; with go, gpi and Yb zero it is Boylestad's -RC/(re + RE), ch. 5.
+
+    >>> gain, ohms = emitter_stage(
+    ...     gm=0.04, gpi=0.0, go=0.0, load_siemens=1 / 4700.0, emitter_ohms=100.0, bridge_siemens=0.0
+    ... )
+    >>> print(f"{gain:.4f} {ohms:.1f}")
+    -37.6000 4700.0
+    """
+    d = 1.0 + (gm + gpi + go) * emitter_ohms
+    n = d * (load_siemens + bridge_siemens) + go * (1.0 + gpi * emitter_ohms)
+    return -(gm - go * gpi * emitter_ohms - bridge_siemens * d) / n, d / n
+
+
+def follower_stage(*, gm: float, gpi: float, go: float, emitter_siemens: Value) -> tuple[Value, Value]:
+    """Gain from base to emitter, and output impedance [ohm] with the base driven stiffly, nothing neglected.
+
+    H = (gm + gpi)/N,  Zo = 1/N,  N = gm + gpi + go + Ye
+
+    gm, gpi, go: transconductance, input and output conductance of the transistor at rest [S]
+    emitter_siemens: Ye, from emitter to ground [S]
+    Source: nodal equations of the hybrid-pi; A. S. Sedra and K. C. Smith, Microelectronic Circuits (from memory).
+
+    >>> gain, ohms = follower_stage(gm=0.04, gpi=0.0, go=0.0, emitter_siemens=1e-3)
+    >>> print(f"{gain:.6f} {ohms:.4f}")
+    0.975610 24.3902
+    """
+    n = gm + gpi + go + emitter_siemens
+    return (gm + gpi) / n, 1.0 / n

@@ -1,0 +1,308 @@
+"""What hangs around a transistor stage, gathered from its collector and emitter outward.
+
+A part belongs to the stage when every way through it ends at the stage's own nets, at its base or at a steady
+net; parts that lead on to other stages are theirs, and what they draw is counted as load. Every steady net
+appears as ``gnd``.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from pedalwright.circuit.circuit import GROUND
+from pedalwright.stages.branch import Leaf
+from pedalwright.stages.nets import NetClasses
+from pedalwright.stages.edges import Edge
+from pedalwright.stages.transistor_cluster import Cluster
+from pedalwright.stages.view import View
+
+LONGEST_TAP = 3
+"""how many resistors a tapped load may have"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class TransistorNetwork:
+    """A stage around a cluster, part by part. `places` says of every part where it stands.
+
+    Places are ``top`` and ``bottom`` (a load, to steady nets), ``bridge`` (between collector and base),
+    ``bootstrap`` (between emitter and base), ``across`` (collector to emitter), ``return`` (from the emitter to
+    the base of the transistor before), ``base`` (through which the signal reaches the base) and ``bias`` (from an
+    inner base to steady nets). `inputs` are the nets whose voltages the stage's gain is told in, `inner` those
+    that belong to nobody else.
+    """
+
+    cluster: Cluster
+    edges: tuple[Edge, ...]
+    places: Mapping[str, str]
+    output: str
+    inputs: tuple[str, ...]
+    inner: tuple[str, ...]
+    top_nets: tuple[str, ...]
+    bottom_nets: tuple[str, ...]
+    touched: frozenset[str]
+    fed: bool
+    """a direct current can reach the collector or drain"""
+
+    @property
+    def leaves(self) -> tuple[Leaf, ...]:
+        """Every two-terminal thing of the stage."""
+        return tuple(leaf for edge in self.edges for leaf in edge.branch.leaves())
+
+    def at(self, place: str) -> tuple[Leaf, ...]:
+        """The parts at one place."""
+        return tuple(leaf for leaf in self.leaves if self.places[leaf.name] == place)
+
+    @property
+    def output_at_bottom(self) -> bool:
+        """The signal leaves at the emitter or source."""
+        return self.output in self.bottom_nets
+
+
+@dataclass
+class _Gathering:
+    """The working state: nets known to be the stage's own, and the parts found with the ends of their islands."""
+
+    view: View
+    classes: NetClasses
+    cluster: Cluster
+    walls: frozenset[str]
+    own: dict[str, None]
+    """an ordered set: the order of topology, not of names"""
+    found: dict[str, tuple[Leaf, frozenset[str]]] = field(default_factory=dict)
+    inner: set[str] = field(default_factory=set)
+
+    def still(self, net: str) -> bool:
+        return self.classes.is_still(net)
+
+    def island(self, start: str, first: Leaf) -> tuple[dict[str, Leaf], set[str], set[str]]:
+        """From one part outward: the parts of its island, its nets, and the moving nets where it ends."""
+        leaves = {first.name: first}
+        inside: set[str] = set()
+        ends = {start}
+        pending = [first.other(start)]
+        while pending:
+            net = pending.pop()
+            if self.still(net) or net in inside:
+                continue
+            if net in self.own or net in self.walls or net == self.cluster.control:
+                ends.add(net)
+                continue
+            inside.add(net)
+            for leaf in self.view.on(net):
+                leaves[leaf.name] = leaf
+                pending.append(leaf.other(net))
+        return leaves, inside, ends
+
+    def close(self) -> None:
+        """Find every island that ends at the stage's own nets, its base, or steady nets alone."""
+        self.found.clear()
+        self.inner.clear()
+        home = {*self.own, self.cluster.control}
+        for net in tuple(self.own):
+            for leaf in self.view.on(net):
+                if leaf.name in self.found:
+                    continue
+                leaves, inside, ends = self.island(net, leaf)
+                if ends <= home:
+                    self.take(leaves, inside, ends)
+
+    def take(self, leaves: Mapping[str, Leaf], inside: set[str], ends: set[str]) -> None:
+        for name, item in leaves.items():
+            self.found[name] = (item, frozenset(ends))
+        self.inner |= inside
+
+    def is_fed(self, net: str) -> bool:
+        """A direct current reaches the net through the stage's own resistors from a steady net."""
+        return self.still(net) or any(
+            self.still(leaf.other(net)) or bool(self.way(leaf.other(net), {net}))
+            for leaf in self.view.on(net)
+            if leaf.sort in "RL" and leaf.name in self.found
+        )
+
+    def way(self, net: str, seen: set[str]) -> tuple[str, ...]:
+        """The shortest string of resistors from a net to a steady one past no wall, as nets."""
+        ways: list[tuple[tuple[str, ...], str]] = [((net,), net)]
+        gone = set(seen) | {net}
+        while ways:
+            path, here = ways.pop(0)
+            if here in self.walls or here == self.cluster.control or len(path) >= LONGEST_TAP:
+                continue
+            for leaf in self.view.on(here):
+                far = leaf.other(here)
+                if leaf.sort in "RL" and self.still(far):
+                    return path
+                if leaf.sort in "RL" and far not in gone:
+                    gone.add(far)
+                    ways.append(((*path, far), far))
+        return ()
+
+    def tap(self, net: str) -> tuple[str, ...]:
+        """The nets of a load that is tapped between the transistor and the steady net, if it is one."""
+        ways = [
+            self.way(leaf.other(net), {net})
+            for leaf in self.view.on(net)
+            if leaf.sort in "RL" and leaf.other(net) not in self.walls and leaf.other(net) not in self.own
+        ]
+        return min((way for way in ways if way), key=len, default=())
+
+
+def transistor_network(
+    view: View, classes: NetClasses, cluster: Cluster, *, also: Iterable[str] = ()
+) -> TransistorNetwork:
+    """Gather a stage; `also` are further nets known to be its own (the steps of a phase-shift ladder)."""
+    starts = (cluster.top, cluster.bottom, *cluster.middles, *also)
+    own = dict.fromkeys(net for net in starts if not classes.is_still(net))
+    work = _Gathering(view, classes, cluster, walls(view, classes), own)
+    work.close()
+    top_nets, bottom_nets = (_side(work, net) for net in (cluster.top, cluster.bottom))
+    work.close()
+    back = _returns(work, bottom_nets)
+    touched = [net for net in work.own if _is_touched(work, net)]
+    base = _base(work)
+    return _assembled(work, top_nets, bottom_nets, touched, back, base)
+
+
+def walls(view: View, classes: NetClasses) -> frozenset[str]:
+    """Moving nets with a jack or an active pin on them; an optocoupler's cell and lamp pass."""
+    pinned = {
+        net
+        for net, pins in view.active_pins.items()
+        if any(view.family[ref] != "optocoupler" for ref, _ in pins)
+    }
+    return frozenset((pinned | view.ports) - classes.still)
+
+
+def _side(work: _Gathering, net: str) -> tuple[str, ...]:
+    """One end of the transistor, with the nets of its load when that is tapped."""
+    if work.still(net):
+        return ()
+    nets = () if work.is_fed(net) else work.tap(net)
+    work.own |= dict.fromkeys(nets)
+    return (net, *nets)
+
+
+def _is_touched(work: _Gathering, net: str) -> bool:
+    """Something that is not the stage's own hangs on the net."""
+    pins = {ref for ref, _ in work.view.active_pins.get(net, ()) if work.view.family[ref] != "optocoupler"}
+    return (
+        bool(pins - work.cluster.refs)
+        or net in work.view.ports
+        or any(leaf.name not in work.found for leaf in work.view.on(net))
+    )
+
+
+def _returns(work: _Gathering, bottom_nets: tuple[str, ...]) -> tuple[str, ...]:
+    """Take feedback resistors from the emitter to the base of the transistor that drives this one."""
+    drivers = {
+        item.control
+        for item in work.view.transistors
+        if item.top == work.cluster.control and item.family == "bipolar" and not work.still(item.control)
+    }
+    back: list[str] = []
+    for net in bottom_nets:
+        for leaf in work.view.on(net):
+            if leaf.name in work.found or leaf.sort == "C":
+                continue
+            leaves, inside, ends = work.island(net, leaf)
+            far = ends - set(work.own)
+            if len(far) == 1 and far <= drivers:
+                work.take(leaves, inside, ends)
+                back.extend(far)
+    return tuple(dict.fromkeys(back))
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Base:
+    """How the signal reaches the base: `inputs` empty and `inner` true when nothing from outside does."""
+
+    inputs: tuple[str, ...]
+    inner: bool
+    through: tuple[Leaf, ...] = ()
+    bias: tuple[Leaf, ...] = ()
+
+
+def _base(work: _Gathering) -> _Base:
+    control = work.cluster.control
+    if work.still(control):
+        return _Base(inputs=(), inner=False)
+    pins = {ref for ref, _ in work.view.active_pins.get(control, ())}
+    loose = [leaf for leaf in work.view.on(control) if leaf.name not in work.found]
+    bias = [leaf for leaf in loose if work.still(leaf.other(control)) and leaf.sort != "D"]
+    through = [leaf for leaf in loose if not work.still(leaf.other(control))]
+    bottoms = {item.bottom for item in work.view.transistors} - set(work.own)
+    stops = all(leaf.sort == "R" and leaf.other(control) not in bottoms for leaf in through)
+    private = not pins - work.cluster.refs and control not in work.view.ports and control not in work.own
+    if not (private and stops):
+        return _Base(inputs=(control,), inner=False)
+    inputs = tuple(dict.fromkeys(leaf.other(control) for leaf in through))
+    return _Base(inputs=inputs, inner=True, through=tuple(through), bias=tuple(bias))
+
+
+def _assembled(
+    work: _Gathering,
+    top_nets: tuple[str, ...],
+    bottom_nets: tuple[str, ...],
+    touched: list[str],
+    back: tuple[str, ...],
+    base: _Base,
+) -> TransistorNetwork:
+    output = _output(work, top_nets, bottom_nets, touched)
+    spare = [net for net in touched if net != output]
+    inputs = tuple(dict.fromkeys((*base.inputs, *back, *spare)))
+    inner = {*work.own, *work.inner, *((work.cluster.control,) if base.inner else ())} - {output, *inputs}
+    places = {name: _place(work, ends, top_nets, bottom_nets, back) for name, (_, ends) in work.found.items()}
+    places |= {leaf.name: "base" for leaf in base.through} | {leaf.name: "bias" for leaf in base.bias}
+    leaves = [leaf for leaf, _ in work.found.values()] + [*base.through, *base.bias]
+    return TransistorNetwork(
+        cluster=work.cluster,
+        edges=tuple(_edge(work, leaf) for leaf in leaves),
+        places=places,
+        output=output,
+        inputs=inputs,
+        inner=tuple(sorted(inner)),
+        top_nets=top_nets,
+        bottom_nets=bottom_nets,
+        touched=frozenset(touched),
+        fed=_top_is_fed(work, top_nets),
+    )
+
+
+def _edge(work: _Gathering, leaf: Leaf) -> Edge:
+    a, b = (GROUND if work.still(net) else net for net in (leaf.a, leaf.b))
+    return Edge(a, b, leaf)
+
+
+def _output(
+    work: _Gathering, top_nets: tuple[str, ...], bottom_nets: tuple[str, ...], touched: list[str]
+) -> str:
+    """Where the signal leaves: the collector before its tap, the collector side before the emitter side."""
+    cluster = work.cluster
+    preferred = [*top_nets, *bottom_nets, *cluster.middles, *work.own]
+    moving = [net for net in preferred if not work.still(net)]
+    return next((net for net in moving if net in touched), moving[0])
+
+
+def _top_is_fed(work: _Gathering, top_nets: tuple[str, ...]) -> bool:
+    top = work.cluster.top
+    if work.still(top) or any(work.is_fed(net) for net in top_nets):
+        return True
+    pins = work.view.active_pins.get(top, ())
+    sources = {(item.ref, pin) for item in work.view.transistors for pin in ("c", "d", "e", "s")}
+    fed_by_chip = any(work.view.family[ref] == "opamp" for ref, _ in pins)
+    return fed_by_chip or any(pin in sources and pin[0] not in work.cluster.refs for pin in pins)
+
+
+def _place(
+    work: _Gathering,
+    ends: frozenset[str],
+    top_nets: tuple[str, ...],
+    bottom_nets: tuple[str, ...],
+    back: tuple[str, ...],
+) -> str:
+    top, bottom = bool(ends & set(top_nets)), bool(ends & set(bottom_nets))
+    if ends & set(back):
+        return "return"
+    if work.cluster.control in ends and not work.still(work.cluster.control):
+        return "bootstrap" if bottom and not top else "bridge"
+    if top and bottom:
+        return "across"
+    return "top" if top or not bottom else "bottom"

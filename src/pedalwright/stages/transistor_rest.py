@@ -1,0 +1,337 @@
+"""A transistor stage at rest and its gain as a textbook reckons them, from the values of its parts alone."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from math import isfinite
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pedalwright.circuit.circuit import GROUND
+from pedalwright.circuit.primitives import BipolarTransistor, FieldEffectTransistor
+from pedalwright.devices.catalogue import device
+from pedalwright.formulas import jfet, mosfet
+from pedalwright.formulas.transistor import Bias, feedback_bias, fixed_bias
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Leaf
+from pedalwright.stages.transistor_network import TransistorNetwork, walls
+from pedalwright.stages.view import Transistor
+
+THERMAL_V = 0.026
+"""the books' thermal voltage: re = 26 mV / I"""
+SILICON_V, GERMANIUM_V = 0.65, 0.15
+"""base-emitter voltage at a milliampere or so (common practice, no source)"""
+GERMANIUM_SATURATION_A = 1e-9
+SATURATED_V = 0.2
+"""what is left across a transistor that is fully on (common practice, no source)"""
+MIDDLE_HZ = 1000.0
+OPEN_OHMS = 1e12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rest:
+    """The resting point by hand: voltages against ground [V] and the current of collector or drain [A], all by formula.
+
+    `top_return_v` and `bottom_return_v` are the steady voltages the load resistors lead to, `load_ohms` and
+    `bottom_ohms` their direct-current resistances. `saturated` says that the figures leave no room.
+    """
+
+    control_v: float
+    bottom_v: float
+    top_v: float
+    current_a: float
+    top_return_v: float
+    bottom_return_v: float
+    load_ohms: float
+    bottom_ohms: float
+    way: str
+    """how the base gets its voltage: ``divider``, ``feedback``, ``driven`` or ``self``"""
+
+    @property
+    def saturated(self) -> bool:
+        """The load takes more than there is: the transistor would stand fully on."""
+        span = self.top_return_v - self.bottom_return_v
+        return (self.top_v - self.bottom_v) * np.sign(span) < SATURATED_V
+
+
+def still_volts(bench: Bench, net: str) -> float | None:
+    """The voltage of a steady net: measured in the full circuit, else as the supply says; None when unknown."""
+    if net == GROUND:
+        return 0.0
+    measured = bench.volts(net)
+    if measured is not None:
+        return measured
+    joined = bench.view.joined
+    return next((port.volts for port in bench.view.circuit.supplies if joined[port.net] == net), None)
+
+
+def thevenin(
+    bench: Bench, leaves: Iterable[Leaf], net: str, known: Mapping[str, float] | None = None
+) -> tuple[float, float] | None:
+    """The voltage [V] and resistance [ohm] that resistors show at a net; None without a path for direct current.
+
+    `known` are further nets whose voltage is given.
+    """
+    resistive = [leaf for leaf in leaves if leaf.sort == "R"]
+    fixed = dict(known or {})
+    for end in {end for leaf in resistive for end in (leaf.a, leaf.b)}:
+        if bench.classes.is_still(end):
+            volts = still_volts(bench, end)
+            if volts is None:
+                return None
+            fixed[end] = volts
+    nets = sorted({end for leaf in resistive for end in (leaf.a, leaf.b)} - set(fixed))
+    if net not in nets:
+        return None
+    matrix, right = _nodes(resistive, nets, fixed)
+    inverse = np.linalg.inv(matrix)
+    place = nets.index(net)
+    ohms = float(inverse[place, place])
+    return (float(inverse[place] @ right), ohms) if ohms < OPEN_OHMS else None
+
+
+def _nodes(
+    leaves: Iterable[Leaf], nets: list[str], fixed: Mapping[str, float]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    matrix = np.eye(len(nets)) / (100 * OPEN_OHMS)
+    right = np.zeros(len(nets))
+    for leaf in leaves:
+        for here, far in ((leaf.a, leaf.b), (leaf.b, leaf.a)):
+            if here not in nets:
+                continue
+            row = nets.index(here)
+            matrix[row, row] += 1.0 / leaf.value
+            if far in fixed:
+                right[row] += fixed[far] / leaf.value
+            else:
+                matrix[row, nets.index(far)] -= 1.0 / leaf.value
+    return matrix, right
+
+
+def bias_leaves(bench: Bench, network: TransistorNetwork) -> tuple[Leaf, ...]:
+    """The resistors through which the base or gate gets its direct voltage from steady nets."""
+    view, stop = bench.view, walls(bench.view, bench.classes)
+    found: dict[str, Leaf] = {}
+    seen, pending = {network.cluster.control}, [network.cluster.control]
+    while pending:
+        here = pending.pop()
+        for leaf in view.on(here):
+            far = leaf.other(here)
+            if leaf.sort != "R" or (far in stop and far not in seen):
+                continue
+            found[leaf.name] = leaf
+            if far not in seen and not bench.classes.is_still(far):
+                seen.add(far)
+                pending.append(far)
+    return tuple(found.values())
+
+
+def impedance_ohms(
+    bench: Bench, leaves: Iterable[Leaf], net: str, frequency_hz: float = MIDDLE_HZ
+) -> complex | None:
+    """Impedance [ohm] from a net through some parts to steady nets at one frequency; None when there is no way."""
+    s = 2j * np.pi * frequency_hz
+    parts = [leaf for leaf in leaves if leaf.sort != "D"]
+    still = bench.classes.is_still
+    nets = sorted({end for leaf in parts for end in (leaf.a, leaf.b) if not still(end)})
+    if net not in nets:
+        return None
+    matrix = np.eye(len(nets), dtype=complex) / (100 * OPEN_OHMS)
+    for leaf in parts:
+        siemens = complex(leaf.admittance(np.array([s]))[0])
+        rows = [nets.index(end) for end in (leaf.a, leaf.b) if end in nets]
+        for row in rows:
+            matrix[row, row] += siemens
+        if len(rows) == 2:
+            matrix[rows[0], rows[1]] -= siemens
+            matrix[rows[1], rows[0]] -= siemens
+    ohms = complex(np.linalg.inv(matrix)[nets.index(net), nets.index(net)])
+    return ohms if abs(ohms) < OPEN_OHMS else None
+
+
+def resting_a(bench: Bench, transistor: Transistor) -> float | None:
+    """The resting current of collector or drain in the full circuit, as a size [A]; None when not certified."""
+    if bench.rest is None:
+        return None
+    return abs(bench.rest.amperes(transistor.ref))
+
+
+def beta_of(bench: Bench, transistor: Transistor) -> float:
+    """Current gain: at the operating point when it is solved, else the type's."""
+    gm, gpi = (bench.parameter(f"{transistor.ref}/{name}") for name in ("gm", "gpi"))
+    if gm and gpi:
+        return gm / gpi
+    return _bipolar_card(transistor).forward_beta
+
+
+def _bipolar_card(transistor: Transistor) -> BipolarTransistor:
+    primitives = device(transistor.part.kind).expand(transistor.part)
+    return next(item for item in primitives if isinstance(item, BipolarTransistor))
+
+
+def channel_card(transistor: Transistor) -> FieldEffectTransistor:
+    """The square-law figures of a field-effect transistor's type, with its own `idss=` and `vp=`."""
+    primitives = device(transistor.part.kind).expand(transistor.part)
+    return next(item for item in primitives if isinstance(item, FieldEffectTransistor))
+
+
+def base_emitter_v(transistor: Transistor) -> float:
+    """Base-emitter voltage for reckoning by hand [V]."""
+    germanium = _bipolar_card(transistor).saturation_a > GERMANIUM_SATURATION_A
+    return GERMANIUM_V if germanium else SILICON_V
+
+
+def rest_by_hand(
+    bench: Bench, network: TransistorNetwork, *, beta: float | None = None, spread: float = 1.0
+) -> Rest | None:
+    """The resting point from the values alone, or None where no textbook formula covers the shape.
+
+    `beta` replaces the current gain; `spread` multiplies a field-effect transistor's pinch-off or threshold voltage
+    (and its current with the square).
+    """
+    cluster = network.cluster
+    if cluster.shape != "single":
+        return None
+    top = _end(bench, network, "top", cluster.top)
+    bottom = _end(bench, network, "bottom", cluster.bottom)
+    if top is None or bottom is None:
+        return None
+    if cluster.lead.family == "bipolar":
+        return _bipolar_rest(bench, network, top, bottom, beta)
+    return _channel_rest(bench, network, top, bottom, spread)
+
+
+def _end(bench: Bench, network: TransistorNetwork, place: str, net: str) -> tuple[float, float] | None:
+    if bench.classes.is_still(net):
+        volts = still_volts(bench, net)
+        return None if volts is None else (volts, 0.0)
+    return thevenin(bench, network.at(place), net)
+
+
+def _bipolar_rest(
+    bench: Bench,
+    network: TransistorNetwork,
+    top: tuple[float, float],
+    bottom: tuple[float, float],
+    beta: float | None,
+) -> Rest | None:
+    lead = network.cluster.lead
+    gain = beta or beta_of(bench, lead)
+    found = _base_bias(bench, network, top, bottom, gain)
+    if found is None or found[0].collector_a <= 0 or not isfinite(found[0].collector_a):
+        return None
+    bias, way = found
+    through_load = bias.emitter_a if way == "feedback" else bias.collector_a
+    return Rest(
+        control_v=bottom[0] + lead.polarity * bias.base_v,
+        bottom_v=bottom[0] + lead.polarity * bias.emitter_v,
+        top_v=top[0] - lead.polarity * through_load * top[1],
+        current_a=bias.collector_a,
+        top_return_v=top[0],
+        bottom_return_v=bottom[0],
+        load_ohms=top[1],
+        bottom_ohms=bottom[1],
+        way=way,
+    )
+
+
+def _base_bias(
+    bench: Bench,
+    network: TransistorNetwork,
+    top: tuple[float, float],
+    bottom: tuple[float, float],
+    beta: float,
+) -> tuple[Bias, str] | None:
+    """The bias by the one formula that fits; voltages against the emitter's return, as for an npn transistor."""
+    lead, control = network.cluster.lead, network.cluster.control
+    junction_v = base_emitter_v(lead)
+    base = _control_source(bench, network)
+    across = thevenin(bench, network.at("bridge"), control, {network.cluster.top: 0.0})
+    if across is not None and base is None:
+        bias = feedback_bias(
+            supply_v=lead.polarity * (top[0] - bottom[0]),
+            base_ohms=across[1],
+            collector_ohms=top[1],
+            beta=beta,
+            emitter_ohms=bottom[1],
+            base_emitter_v=junction_v,
+        )
+        return bias, "feedback"
+    if across is not None:
+        return None
+    way = "divider"
+    if base is None:
+        measured = bench.volts(control)
+        if measured is None or not bottom[1]:
+            return None
+        base, way = (measured, 0.0), "driven"
+    bias = fixed_bias(
+        supply_v=lead.polarity * (base[0] - bottom[0]),
+        base_ohms=base[1],
+        collector_ohms=top[1],
+        beta=beta,
+        emitter_ohms=bottom[1],
+        base_emitter_v=junction_v,
+    )
+    return bias, way
+
+
+def _control_source(bench: Bench, network: TransistorNetwork) -> tuple[float, float] | None:
+    control = network.cluster.control
+    if bench.classes.is_still(control):
+        volts = still_volts(bench, control)
+        return None if volts is None else (volts, 0.0)
+    gone = {leaf.name for leaf in (*network.at("bridge"), *network.at("bootstrap"))}
+    return thevenin(
+        bench, [leaf for leaf in bias_leaves(bench, network) if leaf.name not in gone], control
+    )
+
+
+def _channel_rest(
+    bench: Bench,
+    network: TransistorNetwork,
+    top: tuple[float, float],
+    bottom: tuple[float, float],
+    spread: float,
+) -> Rest | None:
+    lead = network.cluster.lead
+    gate = _control_source(bench, network)
+    if gate is None:
+        measured = bench.volts(network.cluster.control)
+        if measured is None:
+            return None
+        gate = (measured, 0.0)
+    across = lead.polarity * (gate[0] - bottom[0])
+    amps = channel_a(lead, across, bottom[1], spread)
+    if amps <= 0 or not isfinite(amps):
+        return None
+    return Rest(
+        control_v=gate[0],
+        bottom_v=bottom[0] + lead.polarity * amps * bottom[1],
+        top_v=top[0] - lead.polarity * amps * top[1],
+        current_a=amps,
+        top_return_v=top[0],
+        bottom_return_v=bottom[0],
+        load_ohms=top[1],
+        bottom_ohms=bottom[1],
+        way="self" if abs(across) < 1e-6 else "divider",
+    )
+
+
+def channel_a(transistor: Transistor, gate_v: float, source_ohms: float, spread: float = 1.0) -> float:
+    """Drain current by the square law [A], for a gate voltage against the lower end of the source resistor."""
+    card = channel_card(transistor)
+    if card.threshold_v >= 0:
+        return mosfet.self_bias_drain_a(
+            gate_v=gate_v,
+            source_ohms=source_ohms,
+            factor_a_per_v2=card.beta,
+            threshold_v=card.threshold_v * spread,
+        )
+    pinch_off_v = card.threshold_v * spread
+    idss_a = card.beta * pinch_off_v**2
+    if not source_ohms:
+        return jfet.drain_a(gate_v, idss_a=idss_a, pinch_off_v=pinch_off_v)
+    return jfet.self_bias_drain_a(
+        source_ohms=source_ohms, idss_a=idss_a, pinch_off_v=pinch_off_v, gate_v=gate_v
+    )
