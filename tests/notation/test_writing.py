@@ -99,8 +99,8 @@ def test_a_net_no_text_can_name_is_refused() -> None:
     lambda text: "\ufeff" + text,
     lambda text: text.replace(" ", "\t"),
     lambda text: text.replace("section", "sektion"),
-    lambda text: text + "\n\n  # end  \n\r\n",
-], ids=["plain", "CRLF", "no last newline", "byte order mark", "tabs", "mistakes", "blank lines"])  # fmt: skip
+    lambda text: text + "\n\n  # end\n\r\n",
+], ids=["plain", "CRLF", "no end", "mark", "tabs", "mistakes", "blank lines"])  # fmt: skip
 @pytest.mark.parametrize("text", TEXTS)
 def test_printing_back_is_byte_for_byte(text: str, change) -> None:
     changed = change(text)

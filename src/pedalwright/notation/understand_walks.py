@@ -7,7 +7,7 @@ from pedalwright.devices.catalogue import device, kinds, two_pin_device
 from pedalwright.devices.device import Device
 from pedalwright.notation.arguments import node
 from pedalwright.notation.draft import Draft, DraftPart, Node
-from pedalwright.notation.syntax_mistakes import keyword_sentence
+from pedalwright.notation.sentences import keyword_sentence
 from pedalwright.notation.understand_parts import with_type_or_value
 from pedalwright.notation.words import (
     KEYWORDS,
