@@ -2,13 +2,23 @@
 
 import string
 from dataclasses import replace
+from importlib.resources import files
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pedalwright.circuit.circuit import Circuit
-from pedalwright.notation import change_value, examine, print_back, read_text, set_position, write_circuit
+from pedalwright.notation import (
+    change_value,
+    examine,
+    print_back,
+    read_tables,
+    read_text,
+    set_position,
+    write_circuit,
+    write_tables,
+)
 from pedalwright.units.values import Quantity, ValueMistake, write_value
 
 from .texts import LANTERN, TEXTS, without_places
@@ -76,6 +86,20 @@ def test_a_circuit_written_anew_reads_back_as_the_same_circuit(text: str) -> Non
 def test_the_examples_written_anew_read_back_as_the_same_circuit(text: str) -> None:
     circuit = read_text(text)
     assert without_places(read_text(write_circuit(circuit))) == without_places(circuit)
+
+
+BUILT_IN = sorted(
+    path.name for path in files("pedalwright.circuits").iterdir() if path.name.endswith(".pedal")
+)
+
+
+@pytest.mark.parametrize("name", BUILT_IN)
+def test_every_built_in_circuit_goes_to_text_and_tables_and_back(name: str) -> None:
+    circuit = read_text(files("pedalwright.circuits").joinpath(name).read_text(encoding="utf-8"))
+    assert without_places(read_text(write_circuit(circuit))) == without_places(circuit)
+    again = without_places(read_tables(*write_tables(circuit)))
+    least = replace(without_places(circuit), about=(), wants=(), points=(), sections=())
+    assert replace(again, sections=()) == least
 
 
 def test_changed_values_are_written_as_they_are_now() -> None:
