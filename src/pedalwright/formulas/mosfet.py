@@ -53,7 +53,7 @@ def transconductance_s(drain_a: float, *, factor_a_per_v2: float) -> float:
     drain_a: ID [A]
     factor_a_per_v2: k [A/V^2]
     Valid: saturated region.
-    Source: slope of the square law (textbook).
+    Source: from memory (slope of the square law, textbook).
 
     >>> print(f"{transconductance_s(0.2, factor_a_per_v2=0.128):.4f}")
     0.3200
