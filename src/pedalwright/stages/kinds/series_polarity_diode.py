@@ -108,7 +108,7 @@ VA > R1 10k > gnd
         Example(
             text="""pedal Nearly free way in
 supply VIN 9V wall
-part Q1 p-mosfet
+part Q1 p-mosfet BS250
 Q1.d > VIN
 Q1.s > VA > C1 100u > gnd
 Q1.g > R1 100k > gnd
