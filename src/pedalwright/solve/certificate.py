@@ -25,21 +25,21 @@ class Certificate:
     `residual_a`: largest residual of the current law (and of the source equations) of the equations as they
     stand, without any stepping aid; each relative to the sum of the magnitudes of its own terms
     (Oettli-Prager backward error). `condition`: estimate of how much a relative error in the equations is
-    magnified in the answer (Skeel's number, which does not depend on units). `correction`: size of one more
-    Newton step, relative to the answer; 0 for linear answers. `iterations`: solutions of the linearised
-    equations used. `method`: how the answer was reached.
+    magnified in the answer (Skeel's number, which does not depend on units). `iterations`: solutions of the
+    linearised equations used. `method`: how the answer was reached. `bound`: the relative error itself, where
+    it was bounded equation by equation.
     """
 
     residual_a: float
     condition: float
     iterations: int
     method: str
-    correction: float = 0.0
+    bound: float | None = None
 
     @property
     def error(self) -> float:
-        """Estimated bound on the relative error of the answer."""
-        return max(self.residual_a * self.condition, self.correction)
+        """Estimated bound on the relative error of the answer: `bound`, or else residual times condition."""
+        return self.residual_a * self.condition if self.bound is None else self.bound
 
     @property
     def ok(self) -> bool:

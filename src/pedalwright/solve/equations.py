@@ -119,7 +119,7 @@ class Equations:
         sizes = magnitudes(unknowns, nodes, still=STILL)
         terms = np.matmul(np.abs(jacobian), sizes[..., None])[..., 0] + np.abs(self.b)
         relative = np.abs(residual) / np.maximum(terms, 1e-300)
-        step = solve_each(jacobian, residual)[:, :nodes]
+        step = solve_each(jacobian, residual)[:, :nodes] * self.system.firm[:nodes]
         scale = np.maximum(np.abs(unknowns[:, :nodes]).max(axis=1, initial=0.0), 1e-3)
         return relative.max(axis=1, initial=0.0), np.abs(step).max(axis=1, initial=0.0) / scale
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pedalwright.solve.arrays import FloatArray
+from pedalwright.solve.arrays import FloatArray, IndexArray
+from pedalwright.solve.certificate import ERROR_BOUND, RESIDUAL_BOUND
 from pedalwright.solve.equations import Aid, Equations
 from pedalwright.solve.newton import State, newton
 
@@ -99,3 +100,55 @@ def first_state(equations: Equations) -> State:
 def way_name(way: Way, equations: Equations) -> str:
     """What a certificate calls the way: Newton with amplifiers is by gain steps."""
     return "gain steps" if way is COLD[0] and _has_amplifier(equations) else way.name
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Solved:
+    """The best found for every variant, certified or not."""
+
+    state: State
+    residual_a: FloatArray
+    correction: FloatArray
+    methods: tuple[str, ...]
+
+
+def climb(batch: Equations, start: State, ways: tuple[Way, ...], settings: Settings) -> Solved:
+    """Try one way after another on the variants that are not yet certified; keep the best of each variant."""
+    x, w = start.x.copy(), tuple(array.copy() for array in start.w)
+    residual = np.full(batch.count, np.inf)
+    correction = np.full(batch.count, np.inf)
+    methods = ["nothing"] * batch.count
+    left, iterations = np.arange(batch.count), 0
+    for way in ways:
+        if not len(left):
+            break
+        here = batch if len(left) == batch.count else batch.take(left)
+        begin = start if way is WARM else first_state(here)
+        # What overflows on the way shows in the certificate, not as a warning.
+        with np.errstate(all="ignore"):
+            state = way.run(here, begin, settings)
+        iterations += state.iterations
+        found, step = quality(here, state)
+        better = step < correction[left]
+        chosen = left[better]
+        x[chosen], residual[chosen], correction[chosen] = state.x[better], found[better], step[better]
+        for array, new in zip(w, state.w, strict=True):
+            array[chosen] = new[better]
+        _name(methods, chosen, way_name(way, here))
+        left = left[~((residual[left] <= RESIDUAL_BOUND) & (correction[left] <= ERROR_BOUND))]
+    settled = (residual <= RESIDUAL_BOUND) & (correction <= ERROR_BOUND)
+    state = State(x=x, w=w, settled=settled, iterations=iterations)
+    return Solved(state=state, residual_a=residual, correction=correction, methods=tuple(methods))
+
+
+def quality(batch: Equations, state: State) -> tuple[FloatArray, FloatArray]:
+    """Relative residual and relative size of one more step (variants,); infinite where there is no number."""
+    with np.errstate(all="ignore"):
+        residual, correction = batch.misfit(state.x)
+    bad = ~(np.isfinite(residual) & np.isfinite(correction))
+    return np.where(bad, np.inf, residual), np.where(bad, np.inf, correction)
+
+
+def _name(methods: list[str], chosen: IndexArray, name: str) -> None:
+    for place in chosen:
+        methods[place] = name

@@ -131,7 +131,7 @@ def _refine(g: FloatArray, c: FloatArray, guess: complex, room: float) -> tuple[
     for _ in range(REFINEMENTS):
         a = g + p * c
         try:
-            right, left = _unit(np.linalg.solve(a, c @ right)), _unit(np.linalg.solve(a.T, c.T @ left))
+            right, left = _unit(_solved(a, c @ right)), _unit(_solved(a.T, c.T @ left))
         except np.linalg.LinAlgError:
             return p, True
         with np.errstate(all="ignore"):
@@ -146,3 +146,7 @@ def _refine(g: FloatArray, c: FloatArray, guess: complex, room: float) -> tuple[
 
 def _unit(vector: ComplexArray) -> ComplexArray:
     return np.asarray(vector / np.linalg.norm(vector), dtype=np.complex128)
+
+
+def _solved(a: ComplexArray, b: ComplexArray) -> ComplexArray:
+    return np.asarray(np.linalg.solve(a, b), dtype=np.complex128)

@@ -8,11 +8,13 @@ from functools import cached_property
 
 import numpy as np
 
-from pedalwright.solve.arrays import BoolArray, FloatArray, IndexArray, frozen
+from pedalwright.solve.arrays import BoolArray, FloatArray, frozen
+from pedalwright.solve.balance import growing, tip_over
 from pedalwright.solve.certificate import ERROR_BOUND, RESIDUAL_BOUND, Certificate, NotCertified
+from pedalwright.solve.condition import condition_at
 from pedalwright.solve.entry import Enters
-from pedalwright.solve.equations import Aid, Equations, equations
-from pedalwright.solve.ladder import COLD, WARM, Settings, Way, first_state, way_name
+from pedalwright.solve.equations import Equations, equations
+from pedalwright.solve.ladder import COLD, WARM, Settings, Solved, climb, first_state
 from pedalwright.solve.laws.law import Conditions
 from pedalwright.solve.newton import State
 from pedalwright.solve.system import System
@@ -30,8 +32,9 @@ class OperatingPoint:
     """The rest point. `x` (size + 1,) holds voltages, then branch currents, then ground's zero: digits may be
     read only through `volts` and `amperes`, which raise NotCertified when the certificate is not `ok`.
 
-    `floating` names the nets that no direct current can reach; their voltages mean nothing. The certificate
-    speaks for an equilibrium, which in an oscillator is not a state the circuit stays in.
+    `floating` names the nets that no direct current can reach; their voltages mean nothing. `stays` is False
+    when a circuit with amplifiers would leave this point by itself: it oscillates, or the point was never
+    found again.
     """
 
     system: System
@@ -39,6 +42,7 @@ class OperatingPoint:
     certificate: Certificate
     conditions: Conditions
     temperature_k: float
+    stays: bool
 
     @property
     def floating(self) -> tuple[str, ...]:
@@ -133,17 +137,22 @@ def operating_point(
     well.
     """
     base = equations(system, {}, temperature_k)
-    solved = _climb(base, first_state(base), COLD, settings)
-    return _point(base, solved, temperature_k)
+    solved = climb(base, first_state(base), COLD, settings)
+    direction = growing(base, solved.state.x) if solved.state.settled[0] else None
+    if direction is not None:
+        other = tip_over(base, solved, direction, settings)
+        solved, direction = (solved, direction) if other is None else (other, None)
+    return _point(base, solved, temperature_k, stays=direction is None)
 
 
-def _point(base: Equations, solved: "_Solved", temperature_k: float) -> OperatingPoint:
+def _point(base: Equations, solved: Solved, temperature_k: float, *, stays: bool) -> OperatingPoint:
+    condition, bound = condition_at(base, solved.state.x)
     certificate = Certificate(
         residual_a=float(solved.residual_a[0]),
-        condition=_condition(base, solved.state.x),
+        condition=condition,
         iterations=solved.state.iterations,
         method=solved.methods[0],
-        correction=float(solved.correction[0]),
+        bound=bound,
     )
     return OperatingPoint(
         system=base.system,
@@ -151,6 +160,7 @@ def _point(base: Equations, solved: "_Solved", temperature_k: float) -> Operatin
         certificate=certificate,
         conditions=base.conditions,
         temperature_k=temperature_k,
+        stays=stays,
     )
 
 
@@ -167,7 +177,7 @@ def operating_points(
     Raises KeyError for an unknown name, ValueError for arrays of unlike length.
     """
     base = equations(system, {}, temperature_k)
-    nominal = _climb(base, first_state(base), COLD, settings).state
+    nominal = climb(base, first_state(base), COLD, settings).state
     lengths = {len(np.atleast_1d(array)) for array in changes.values()} - {1}
     if len(lengths) > 1:
         raise ValueError(f"changes of unlike length: {sorted(lengths)}")
@@ -201,83 +211,11 @@ def _many(
     nominal: State,
     temperature_k: float,
     settings: Settings,
-) -> "_Solved":
+) -> Solved:
     batch = equations(system, changes, temperature_k)
     start = State(
         x=np.repeat(nominal.x, batch.count, axis=0),
         w=tuple(np.repeat(array, batch.count, axis=0) for array in nominal.w),
         settled=np.zeros(batch.count, dtype=bool),
     )
-    return _climb(batch, start, (WARM, *COLD), settings)
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class _Solved:
-    state: State
-    residual_a: FloatArray
-    correction: FloatArray
-    methods: tuple[str, ...]
-
-
-def _climb(batch: Equations, start: State, ways: tuple[Way, ...], settings: Settings) -> _Solved:
-    """Try one way after another on the variants that are not yet certified; keep the best of each variant."""
-    x, w = start.x.copy(), tuple(array.copy() for array in start.w)
-    residual = np.full(batch.count, np.inf)
-    correction = np.full(batch.count, np.inf)
-    methods = ["nothing"] * batch.count
-    left, iterations = np.arange(batch.count), 0
-    for way in ways:
-        if not len(left):
-            break
-        here = batch if len(left) == batch.count else batch.take(left)
-        begin = start if way is WARM else first_state(here)
-        state = way.run(here, begin, settings)
-        iterations += state.iterations
-        found, step = _quality(here, state)
-        better = step < correction[left]
-        chosen = left[better]
-        x[chosen], residual[chosen], correction[chosen] = state.x[better], found[better], step[better]
-        for array, new in zip(w, state.w, strict=True):
-            array[chosen] = new[better]
-        _name(methods, chosen, way_name(way, here))
-        left = left[~((residual[left] <= RESIDUAL_BOUND) & (correction[left] <= ERROR_BOUND))]
-    settled = (residual <= RESIDUAL_BOUND) & (correction <= ERROR_BOUND)
-    state = State(x=x, w=w, settled=settled, iterations=iterations)
-    return _Solved(state=state, residual_a=residual, correction=correction, methods=tuple(methods))
-
-
-def _quality(batch: Equations, state: State) -> tuple[FloatArray, FloatArray]:
-    with np.errstate(all="ignore"):
-        residual, correction = batch.misfit(state.x)
-    bad = ~(np.isfinite(residual) & np.isfinite(correction))
-    return np.where(bad, np.inf, residual), np.where(bad, np.inf, correction)
-
-
-def _name(methods: list[str], chosen: IndexArray, name: str) -> None:
-    for place in chosen:
-        methods[place] = name
-
-
-def _condition(batch: Equations, x: FloatArray) -> float:
-    """Skeel's condition number of the linearised equations at `x`, infinite when they are singular."""
-    with np.errstate(all="ignore"):
-        _, jacobian = batch.evaluate(x, batch.controls(x), Aid())
-        return skeel(jacobian[0], x[0, : batch.system.size])
-
-
-def skeel(matrix: FloatArray, solution: FloatArray) -> float:
-    """| |A^-1| |A| |x| | / |x| in the largest norm (Skeel, J. ACM 26, 1979, from memory).
-
-    Unlike the common condition number it does not change when an equation is written in other units. Infinite
-    for a singular matrix.
-    """
-    if not len(solution):
-        return 1.0
-    try:
-        inverse = np.linalg.inv(matrix)
-    except np.linalg.LinAlgError:
-        return float("inf")
-    spread = np.abs(inverse) @ (np.abs(matrix) @ np.abs(solution))
-    top = np.abs(solution).max(initial=0.0)
-    ratio = float(spread.max(initial=0.0) / top) if top > 0.0 else 1.0
-    return ratio if np.isfinite(ratio) else float("inf")
+    return climb(batch, start, (WARM, *COLD), settings)

@@ -15,7 +15,7 @@ from functools import cached_property
 import numpy as np
 
 from pedalwright.circuit.primitives import Primitive
-from pedalwright.solve.arrays import FloatArray, IndexArray, frozen, indices
+from pedalwright.solve.arrays import BoolArray, FloatArray, IndexArray, frozen, indices
 from pedalwright.solve.banks import Bank, gather
 from pedalwright.solve.entry import INVERSES, Delay, Enters, Entries
 from pedalwright.solve.merging import floating_nets
@@ -62,6 +62,13 @@ class System:
     @cached_property
     def _places(self) -> Mapping[str, int]:
         return {name: place for place, name in enumerate(self.names)}
+
+    @cached_property
+    def firm(self) -> BoolArray:
+        """Which unknowns (size,) have a meaning: all but the voltages of floating nets."""
+        counted = np.ones(self.size + 1, dtype=bool)
+        counted[[self.rows[net] for net in self.floating]] = False
+        return counted[: self.size]
 
     @cached_property
     def in_g(self) -> IndexArray:

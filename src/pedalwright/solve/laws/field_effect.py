@@ -48,7 +48,9 @@ def _evaluate(w: FloatArray, p: Parameters, conditions: Conditions) -> tuple[Flo
 def _start(p: Parameters, conditions: Conditions) -> FloatArray:
     zero = np.zeros_like(p["beta"])
     on = np.maximum(p["threshold_v"] + 1.0, 0.0)
-    return np.stack([on, zero + p["threshold_v"]], axis=-1)
+    # A gate junction must not be started deep in conduction.
+    bounded = np.where(p["gate_saturation_a"] > 0.0, np.minimum(on, 0.0), on)
+    return np.stack([bounded, np.minimum(p["threshold_v"], 0.0) + zero], axis=-1)
 
 
 def _limit(new: FloatArray, old: FloatArray, p: Parameters, conditions: Conditions) -> FloatArray:
