@@ -10,6 +10,7 @@ from pedalwright.analysis.changed import ChangedTable
 from pedalwright.analysis.measured import measures, rest_measures
 from pedalwright.analysis.measures import BELOW, sentences
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.moved_bias import moved_parameters
 from pedalwright.analysis.records import Effect
 from pedalwright.analysis.steps import neighbours, written
 from pedalwright.circuit.part import Part
@@ -35,11 +36,13 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
         return {}
     trials = [trial for part in analysis.circuit.parts for trial in _trials(analysis, part)]
     rests = _rests(analysis, trials)
+    bias = moved_parameters(small, rests)
     stage_of = {ref: stage for stage in analysis.stages.stages for ref in stage.refs}
     found: dict[str, list[Effect]] = {}
     for place, trial in enumerate(trials):
         stage = stage_of.get(trial.part.ref)
-        said = _said(analysis, band, trial, stage, rests, place)
+        changed = ChangedTable(band, {**trial.changes, **bias[place]})
+        said = _said(analysis, band, trial, stage, changed, rests, place)
         effect = Effect(value_text=written(trial.part, trial.value), changes=said, below=BELOW)
         found.setdefault(trial.part.ref, []).append(effect)
     return {ref: (pair[0], pair[1]) for ref, pair in found.items()}
@@ -84,10 +87,10 @@ def _said(
     band: Band,
     trial: Trial,
     stage: Stage | None,
+    changed: ChangedTable,
     rests: OperatingPoints,
     place: int,
 ) -> tuple[str, ...]:
-    changed = ChangedTable(band, trial.changes)
     before = measures(analysis, band, trial.part, stage, None)
     after = measures(analysis, band, trial.part, stage, changed)
     rested = rest_measures(analysis, trial.part, stage, None, 0, trial.part.value)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from pedalwright.circuit.ports import SignalInput, SignalOutput, Supply
 from pedalwright.circuit.remark import Remark
 from pedalwright.stages.stage import Number
 
@@ -158,3 +159,8 @@ class Walk:
     cautions: tuple[Remark, ...] = field(default=())
     refusals: tuple[str, ...] = ()
     """what could not be certified and is therefore not printed"""
+    source: SignalInput | None = None
+    """what drives the pedal, as the text says"""
+    load: SignalOutput | None = None
+    """what follows the pedal"""
+    supplies: tuple[Supply, ...] = ()

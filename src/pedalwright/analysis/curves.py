@@ -1,0 +1,119 @@
+"""A stage's response in the full circuit beside its closed form, and the figures read off both in the same way."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pedalwright.analysis.band import Band, ComplexArray
+from pedalwright.analysis.corners import Corners, find_corners
+from pedalwright.analysis.gains import stage_gains
+from pedalwright.analysis.levels import REFERENCE_HZ
+from pedalwright.analysis.measured import at_hz, decibels, shown
+from pedalwright.analysis.records import Curve
+from pedalwright.analysis.second_order import second_order
+from pedalwright.stages.stage import Number, Stage, Transfer
+
+PLOT_HZ = (10.0, 40_000.0)
+"""what a reader is shown: a little more than can be heard"""
+FIELD = "the closed form and the full circuit, read off in the same way"
+
+
+@dataclass(frozen=True)
+class StageCurve:
+    """Gain from one input of a stage to its output: complex, over the band's frequencies; None where not known."""
+
+    input: str
+    closed: ComplexArray | None
+    full: ComplexArray | None
+
+
+def stage_curves(stage: Stage, transfer: Transfer | None, band: Band | None) -> tuple[StageCurve, ...]:
+    """One curve per input; the closed form is that of the stage by itself, the full one has everything attached."""
+    inputs = transfer.inputs if transfer is not None else stage.inputs
+    if not inputs or not stage.output:
+        return ()
+    closed: Sequence[ComplexArray | None] = [None] * len(inputs)
+    full: Sequence[ComplexArray | None] = [None] * len(inputs)
+    s = band.s if band is not None else None
+    if transfer is not None and s is not None:
+        closed = transfer.gains(s)
+    if band is not None and band.ok:
+        found = stage_gains(band, inputs, stage.output)
+        full = [gain if np.all(np.isfinite(gain)) else None for gain in found]
+    return tuple(StageCurve(net, one, two) for net, one, two in zip(inputs, closed, full, strict=True))
+
+
+def plotted(stage: Stage, curves: Sequence[StageCurve], band: Band | None) -> tuple[Curve, ...]:
+    """The curves as level in decibels over the plotted range."""
+    if band is None:
+        return ()
+    inside = (band.frequency_hz >= PLOT_HZ[0]) & (band.frequency_hz <= PLOT_HZ[1])
+    return tuple(
+        Curve(
+            title=f"{shown(curve.input)} to {shown(stage.output)}",
+            frequency_hz=band.frequency_hz[inside],
+            full_db=decibels(curve.full[inside]) if curve.full is not None else None,
+            closed_db=decibels(curve.closed[inside]) if curve.closed is not None else None,
+        )
+        for curve in curves
+    )
+
+
+def read_off(curves: Sequence[StageCurve], band: Band | None, transfer: Transfer | None) -> tuple[Number, ...]:
+    """Gain at the reference frequency and the corners, per input, from both curves."""
+    if band is None:
+        return ()
+    loaded = transfer is not None and transfer.output_ohms is not None
+    note = "closed form unloaded; full circuit with what follows attached" if loaded else ""
+    found: list[Number] = []
+    for curve in curves:
+        tail = f" from {shown(curve.input)}" if len(curves) > 1 else ""
+        found.extend(_of_curve(curve, band, tail, note))
+    return tuple(found)
+
+
+def _of_curve(curve: StageCurve, band: Band, tail: str, note: str) -> Iterable[Number]:
+    closed, full = _levels(curve.closed), _levels(curve.full)
+    yield Number(
+        name=f"gain at 1 kHz{tail}",
+        unit="dB",
+        closed=_finite(at_hz(band.frequency_hz, closed, REFERENCE_HZ)) if closed is not None else None,
+        full=_finite(at_hz(band.frequency_hz, full, REFERENCE_HZ)) if full is not None else None,
+        source=FIELD,
+        note=note,
+    )
+    first = find_corners(band.frequency_hz, closed, REFERENCE_HZ) if closed is not None else None
+    second = find_corners(band.frequency_hz, full, REFERENCE_HZ) if full is not None else None
+    for name, side in (("bass corner", "low_hz"), ("treble corner", "high_hz")):
+        one, two = _side(first, side), _side(second, side)
+        if one is not None or two is not None:
+            yield Number(name=f"{name}{tail}", unit="Hz", closed=one, full=two, source=FIELD, note=note)
+
+
+def _levels(gain: ComplexArray | None) -> np.ndarray | None:
+    return decibels(gain) if gain is not None else None
+
+
+def _side(corners: Corners | None, side: str) -> float | None:
+    return getattr(corners, side) if corners is not None else None
+
+
+def _finite(value: float) -> float | None:
+    return value if np.isfinite(value) else None
+
+
+def completed(
+    stage: Stage, numbers: Sequence[Number], curves: Sequence[StageCurve], band: Band | None
+) -> tuple[Number, ...]:
+    """The kind's own figures, natural frequency and Q filled in from the full circuit where the kind is a filter."""
+    if band is None or not curves or curves[0].full is None:
+        return tuple(numbers)
+    shape = second_order(stage.kind, band.frequency_hz, curves[0].full)
+    if shape is None:
+        return tuple(numbers)
+    known = {"natural frequency": shape.natural_hz, "Q": shape.q}
+    return tuple(
+        replace(number, full=known[number.name]) if number.full is None and number.name in known else number
+        for number in numbers
+    )
