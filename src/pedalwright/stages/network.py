@@ -129,11 +129,34 @@ def walls_for(view: View, classes: NetClasses, amp: Amplifier | None) -> frozens
 
 
 def acts_as_resistor(view: View, classes: NetClasses, ref: str) -> bool:
-    """A field-effect transistor whose channel has no direct-current feed from a rail works as a resistor."""
+    """A field-effect transistor whose channel rests between no two different steady nets works as a resistor."""
     transistor = next(item for item in view.transistors if item.ref == ref)
-    if transistor.family != "fet" or classes.rails & {transistor.top, transistor.bottom}:
+    if transistor.family != "fet":
         return False
-    for net in (transistor.top, transistor.bottom):
-        if any(leaf.sort in "RL" and leaf.other(net) in classes.rails for leaf in view.on(net)):
-            return False
-    return True
+    ends = {transistor.top, transistor.bottom}
+    rests = {rest for net in ends for rest in _rests(view, classes, net)}
+    others = {other.ref for other in view.transistors if ends & {other.top, other.bottom}} - {ref}
+    return len(rests) < 2 and not others - {other for other in others if _shares(view, classes, ends, other)}
+
+
+def _shares(view: View, classes: NetClasses, ends: set[str], ref: str) -> bool:
+    """The other transistor meets these ends at steady nets only, or is a channel beside this one."""
+    other = next(item for item in view.transistors if item.ref == ref)
+    met = {net for net in ends & {other.top, other.bottom} if not classes.is_still(net)}
+    return not met or other.family == "fet"
+
+
+def _rests(view: View, classes: NetClasses, start: str) -> set[str]:
+    """The steady nets that resistors lead to from a net, past no chip's or transistor's pin."""
+    found, seen, pending = set(), {start}, [start]
+    while pending:
+        net = pending.pop()
+        if classes.is_still(net):
+            found.add(net)
+            continue
+        if net != start and (view.active_pins.get(net) or net in view.ports):
+            continue
+        onward = {leaf.other(net) for leaf in view.on(net) if leaf.sort in "RL"} - seen
+        seen |= onward
+        pending.extend(onward)
+    return found

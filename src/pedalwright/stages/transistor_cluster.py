@@ -53,6 +53,7 @@ def _amplifies(view: View, classes: NetClasses, transistor: Transistor) -> bool:
     return (
         transistor.control not in (transistor.top, transistor.bottom)
         and transistor.top != transistor.bottom
+        and not (classes.is_still(transistor.top) and classes.is_still(transistor.bottom))
         and not acts_as_resistor(view, classes, transistor.ref)
     )
 
@@ -93,7 +94,8 @@ def _is_cascode(view: View, classes: NetClasses, lower: Transistor, upper: Trans
 
 def _is_darlington(classes: NetClasses, first: Transistor, second: Transistor) -> bool:
     return (
-        first.bottom == second.control
+        first.family == second.family == "bipolar"
+        and first.bottom == second.control
         and first.top == second.top
         and not classes.is_still(first.bottom)
         and first.control != second.control

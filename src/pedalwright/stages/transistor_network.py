@@ -175,9 +175,19 @@ def _side(work: _Gathering, net: str) -> tuple[str, ...]:
     """One end of the transistor, with the nets of its load when that is tapped."""
     if work.still(net):
         return ()
-    nets = () if work.is_fed(net) else work.tap(net)
+    nets = () if work.is_fed(net) else (work.tap(net) or _joint(work, net))
     work.own |= dict.fromkeys(nets)
     return (net, *nets)
+
+
+def _joint(work: _Gathering, net: str) -> tuple[str, ...]:
+    """The net behind the one resistor an emitter leads through, where a second transistor's comes in as well."""
+    leaves = work.view.on(net)
+    if net != work.cluster.bottom or len(leaves) != 1 or leaves[0].sort != "R":
+        return ()
+    far = leaves[0].other(net)
+    controls = {item.control for item in work.view.transistors}
+    return () if far in controls or work.still(far) else (far,)
 
 
 def _is_touched(work: _Gathering, net: str) -> bool:

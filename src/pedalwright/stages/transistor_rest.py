@@ -51,7 +51,7 @@ class Rest:
     def saturated(self) -> bool:
         """The load takes more than there is: the transistor would stand fully on."""
         span = self.top_return_v - self.bottom_return_v
-        return (self.top_v - self.bottom_v) * np.sign(span) < SATURATED_V
+        return bool((self.top_v - self.bottom_v) * np.sign(span) < SATURATED_V)
 
 
 def still_volts(bench: Bench, net: str) -> float | None:

@@ -64,7 +64,6 @@ def word_for(bench: Bench, network: TransistorNetwork, leaf: Leaf) -> str:
         ("return", "R"): "bias feedback resistor",
         ("return", "C"): "feedback bypass capacitor",
         ("bootstrap", "C"): "bootstrap capacitor",
-        ("bootstrap", "R"): "feedback resistor",
         ("across", "R"): "feedback resistor",
         ("across", "C"): "load capacitor",
         ("base", "R"): f"{control_word(network.cluster)} resistor",
@@ -88,9 +87,14 @@ def transistor_roles(bench: Bench, network: TransistorNetwork) -> tuple[Role, ..
     """The transistors and every part the stage claims, one role each."""
     roles = {transistor.ref: "transistor" for transistor in network.cluster.transistors}
     for leaf in network.leaves:
-        if network.places[leaf.name] in CLAIMED_PLACES:
+        if network.places[leaf.name] in CLAIMED_PLACES and not _is_lifted_bias(network, leaf):
             roles.setdefault(leaf.ref, word_for(bench, network, leaf))
     return tuple(Role(ref, role) for ref, role in roles.items())
+
+
+def _is_lifted_bias(network: TransistorNetwork, leaf: Leaf) -> bool:
+    """A bias resistor that a bootstrap capacitor lifts stays a bias resistor."""
+    return network.places[leaf.name] == "bootstrap" and leaf.sort == "R"
 
 
 def propose_transistor(

@@ -1,0 +1,121 @@
+"""The emitter follower: a bipolar transistor that repeats its base's signal at the emitter, with current to spare."""
+
+from collections.abc import Iterable
+
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.stage import Example, Proposal, StageKind
+from pedalwright.stages.transistor_cluster import free_clusters
+from pedalwright.stages.transistor_gains import HYBRID_PI
+from pedalwright.stages.transistor_says import follower_purpose, part_says
+from pedalwright.stages.transistor_shape import is_follower, network_around, propose_transistor, stage_transfer
+from pedalwright.stages.transistor_words import BOYLESTAD, transistor_numbers
+
+KIND_NAME = "emitter-follower"
+
+
+def find(claimed: Claimed) -> Iterable[Proposal]:
+    """Every free bipolar transistor whose signal leaves at the emitter while the collector is fed."""
+    for cluster in free_clusters(claimed.view, claimed.classes, claimed.taken):
+        network = network_around(claimed.bench, cluster)
+        if cluster.lead.family == "bipolar" and is_follower(claimed, network):
+            yield propose_transistor(claimed, network, KIND_NAME)
+
+
+PLAIN = Example(
+    text="""pedal Doormat
+supply V9 9V wall
+input IN pickup
+output OUT 100k
+part Q1 npn 2N5088
+V9 > R1 100k > VB > R2 100k > gnd
+VB > C1 47u > gnd
+IN > C2 47n > Q1.b
+Q1.b > R3 470k > VB
+Q1.c > V9
+Q1.e > R4 6k8 > gnd
+Q1.e > C3 1u > OUT
+""",
+    roles={"Q1": (KIND_NAME, "transistor"), "R4": (KIND_NAME, "emitter resistor")},
+)
+LIFTED = Example(
+    text="""pedal Own bootlaces
+supply V9 9V wall
+input IN pickup
+output OUT 100k
+part Q1 npn 2N5088
+V9 > R1 100k > LIFT > R2 120k > gnd
+LIFT > R3 100k > Q1.b
+Q1.e > C1 10u > LIFT
+IN > C2 100n > Q1.b
+V9 > R5 220 > Q1.c
+Q1.e > R4 4k7 > gnd
+Q1.e > C3 1u > OUT
+""",
+    roles={
+        "Q1": (KIND_NAME, "transistor"),
+        "R4": (KIND_NAME, "emitter resistor"),
+        "R5": (KIND_NAME, "collector resistor"),
+        "C1": (KIND_NAME, "bootstrap capacitor"),
+    },
+)
+COMPOUND = Example(
+    text="""pedal Big shoulders
+supply V9 9V wall
+input IN line
+output OUT 10k
+part Q1 npn 2N3904
+part Q2 npn 2N3904
+IN > C1 100n > Q1.b
+V9 > R1 1M > Q1.b > R2 2M2 > gnd
+Q1.c > V9
+Q1.e > Q2.b
+Q2.c > V9
+Q2.e > R3 1k > gnd
+Q2.e > C2 10u > OUT
+""",
+    roles={
+        "Q1": (KIND_NAME, "transistor"),
+        "Q2": (KIND_NAME, "transistor"),
+        "R3": (KIND_NAME, "emitter resistor"),
+    },
+)
+AMPLIFIER_LOOK_ALIKE = Example(
+    text="""pedal Turned over
+supply V9 9V wall
+input IN line
+output OUT 100k
+part Q1 npn 2N3904
+IN > C1 1u > Q1.b
+V9 > R1 100k > Q1.b > R2 22k > gnd
+V9 > R3 3k3 > Q1.c
+Q1.e > R4 1k > gnd
+Q1.c > C2 1u > OUT
+""",
+    roles={"Q1": (KIND_NAME, "transistor")},
+)
+
+KIND = StageKind(
+    kind=KIND_NAME,
+    title="Emitter follower",
+    says="Repeats a signal at the same level, taking little from its source and driving much.",
+    sources=(BOYLESTAD, HYBRID_PI),
+    order=520,
+    group="amplifier",
+    roles={
+        "transistor": "repeats its base's voltage with current to spare",
+        "emitter resistor": "carries the resting current",
+        "collector resistor": "keeps the collector current within bounds",
+        "bootstrap capacitor": "lets the bias resistor's ends move alike",
+        "base resistor": "stands between the signal and the base",
+        "load capacitor": "smooths the output",
+        "gain knob": "carries the resting current",
+        "bias trim": "sets where the emitter rests",
+    },
+    find=find,
+    purpose=follower_purpose,
+    part_says=part_says,
+    numbers=transistor_numbers,
+    transfer=stage_transfer,
+    examples=(PLAIN, LIFTED, COMPOUND),
+    near_misses=(AMPLIFIER_LOOK_ALIKE,),
+)
