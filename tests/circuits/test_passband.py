@@ -8,9 +8,12 @@ from pedalwright.circuit.circuit import Circuit
 from pedalwright.devices.catalogue import expand_circuit
 from pedalwright.notation import read_text
 from pedalwright.solve.linear import SmallSignal, linearise
+from pedalwright.solve.poles import natural_modes
 from pedalwright.solve.response import Drive, respond
 from pedalwright.solve.rest import operating_point
 from pedalwright.solve.system import compile_system
+
+SLOW_OSCILLATORS = ("duckpond-chorus", "ferryman-phaser", "millwheel-tremolo")
 
 
 def _circuit(name: str, **settings: float | str) -> Circuit:
@@ -95,3 +98,24 @@ def test_the_sallen_key_lesson_keeps_its_promise() -> None:
 def test_clockwise_is_more(name: str, knob: str, hz: float, least_db: float) -> None:
     down, up = (_gain_db(_circuit(name, **{knob: setting}), hz) for setting in (0.0, 10.0))
     assert up - down > least_db
+
+
+@pytest.mark.parametrize("beta", [300, 600, 900])
+def test_the_tremolo_swings_at_every_rate_with_every_transistor(beta: int) -> None:
+    """It starts when one pair of modes grows; 300 to 900 is the 2N5088's spread of gain (from memory)."""
+    text = circuits.text("millwheel-tremolo").replace("npn 2N5088", f"npn 2N5088 beta={beta}")
+    rates_hz = []
+    for setting in (0.0, 2.5, 5.0, 7.5, 10.0):
+        modes = natural_modes(_small(read_text(text).with_settings({"RATE": setting})))
+        rates_hz += [mode.frequency_hz for mode in modes if mode.pole.real > 0.0]
+    assert len(rates_hz) == 5
+    assert rates_hz == sorted(rates_hz)
+    assert 2.0 < rates_hz[0] < 4.0 and 7.0 < rates_hz[-1] < 11.0
+
+
+@pytest.mark.parametrize("name", [name for name in circuits.names() if name not in SLOW_OSCILLATORS])
+@pytest.mark.parametrize("setting", [0.0, 10.0])
+def test_nothing_else_sings_by_itself(name: str, setting: float) -> None:
+    circuit = read_text(circuits.text(name))
+    circuit = circuit.with_settings({knob.ref: setting for knob in circuit.knobs})
+    assert [mode for mode in natural_modes(_small(circuit)) if mode.pole.real > 1e-6 * abs(mode.pole)] == []
