@@ -1,72 +1,58 @@
-"""Corners of a level curve: where it has fallen 3 dB from its reference level, and its peak."""
+"""Corners of a response: where its level has fallen 3 dB from the reference level, and its highest point."""
 
 from dataclasses import dataclass
+from math import log10
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pedalwright.analysis.local_fit import crossing_hz
+
+ComplexArray = NDArray[np.complex128]
 FloatArray = NDArray[np.float64]
 FALL_DB = 3.0103
 """half the power"""
-FINE = 16
-"""points put between two of the curve's own by cubic interpolation"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Corners:
-    """Reference level with its frequency, the -3 dB corners on both sides (None: beyond the curve), and the peak."""
+    """Reference level with its frequency, and the -3 dB corners on both sides (None: beyond the curve)."""
 
     reference_hz: float
     reference_db: float
     low_hz: float | None
     high_hz: float | None
-    peak_hz: float
-    peak_db: float
 
 
-def find_corners(frequency_hz: FloatArray, level_db: FloatArray, reference_hz: float) -> Corners | None:
-    """Corners of a curve sampled evenly by ratio; None when the curve is not all finite.
+def find_corners(frequency_hz: FloatArray, gain: ComplexArray, reference_hz: float) -> Corners | None:
+    """Corners of a response sampled evenly by ratio; None when it is not all finite or nowhere above nothing.
 
-    The reference level is the one at `reference_hz`, unless the curve is more than 3 dB higher elsewhere: then the peak's.
+    The reference level is the one at `reference_hz`, unless the response is more than 3 dB higher elsewhere: then it is
+    the highest.
     """
-    if not np.all(np.isfinite(level_db)):
+    size = np.abs(gain)
+    if not np.all(np.isfinite(size)) or not np.all(size > 0):
         return None
-    position, fine_db = _refine(np.log(frequency_hz), level_db)
-    peak = int(np.argmax(fine_db))
-    start = int(np.argmin(np.abs(position - np.log(reference_hz))))
-    if fine_db[peak] - fine_db[start] > FALL_DB:
+    level_db = 20 * np.log10(size)
+    start = int(np.argmin(np.abs(np.log(frequency_hz / reference_hz))))
+    peak = int(np.argmax(level_db))
+    if level_db[peak] - level_db[start] > FALL_DB:
         start = peak
-    bound = fine_db[start] - FALL_DB
+    bound = float(level_db[start] - FALL_DB)
     return Corners(
-        reference_hz=float(np.exp(position[start])),
-        reference_db=float(fine_db[start]),
-        low_hz=_crossing(position[: start + 1][::-1], fine_db[: start + 1][::-1], bound),
-        high_hz=_crossing(position[start:], fine_db[start:], bound),
-        peak_hz=float(np.exp(position[peak])),
-        peak_db=float(fine_db[peak]),
+        reference_hz=float(frequency_hz[start]),
+        reference_db=float(level_db[start]),
+        low_hz=_crossing(frequency_hz, gain, level_db, bound, range(start, 0, -1), -1),
+        high_hz=_crossing(frequency_hz, gain, level_db, bound, range(start, len(level_db) - 1), 1),
     )
 
 
-def _refine(position: FloatArray, level_db: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Cubic (four-point Lagrange) interpolation of evenly spaced points."""
-    steps = np.arange(0, (len(position) - 1) * FINE + 1) / FINE
-    base = np.clip(np.floor(steps).astype(int) - 1, 0, len(position) - 4)
-    t = steps - base
-    weights = (
-        -(t - 1) * (t - 2) * (t - 3) / 6,
-        t * (t - 2) * (t - 3) / 2,
-        -t * (t - 1) * (t - 3) / 2,
-        t * (t - 1) * (t - 2) / 6,
-    )
-    fine = sum(weight * level_db[base + place] for place, weight in enumerate(weights))
-    return position[0] + steps * (position[1] - position[0]), np.asarray(fine)
-
-
-def _crossing(position: FloatArray, level_db: FloatArray, bound: float) -> float | None:
-    below = np.flatnonzero(level_db <= bound)
-    if not len(below) or below[0] == 0:
-        return None
-    after = int(below[0])
-    high, low = level_db[after - 1], level_db[after]
-    share = (high - bound) / (high - low)
-    return float(np.exp(position[after - 1] + share * (position[after] - position[after - 1])))
+def _crossing(
+    frequency_hz: FloatArray, gain: ComplexArray, level_db: FloatArray, bound: float, places: range, step: int
+) -> float | None:
+    """The first crossing of the bound on the way out from the reference."""
+    for place in places:
+        if level_db[place + step] <= bound:
+            left = min(place, place + step)
+            return crossing_hz(frequency_hz, gain, left, lambda value: 20 * log10(abs(value) or 1e-300) - bound)
+    return None

@@ -83,8 +83,8 @@ def _of_curve(curve: StageCurve, band: Band, tail: str, note: str) -> Iterable[N
         source=FIELD,
         note=note,
     )
-    first = find_corners(band.frequency_hz, closed, REFERENCE_HZ) if closed is not None else None
-    second = find_corners(band.frequency_hz, full, REFERENCE_HZ) if full is not None else None
+    first = find_corners(band.frequency_hz, curve.closed, REFERENCE_HZ) if curve.closed is not None else None
+    second = find_corners(band.frequency_hz, curve.full, REFERENCE_HZ) if curve.full is not None else None
     for name, side in (("bass corner", "low_hz"), ("treble corner", "high_hz")):
         one, two = _side(first, side), _side(second, side)
         if one is not None or two is not None:

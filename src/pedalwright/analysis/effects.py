@@ -34,8 +34,8 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
     small = analysis.small
     if small is None or not band.ok:
         return {}
-    trials = [trial for part in analysis.circuit.parts for trial in _trials(analysis, part)]
-    rests = _rests(analysis, trials)
+    trials = [trial for part in analysis.circuit.parts for trial in trials_of(analysis, part)]
+    rests = rest_points(analysis, trials)
     bias = moved_parameters(small, rests)
     stage_of = {ref: stage for stage in analysis.stages.stages for ref in stage.refs}
     found: dict[str, list[Effect]] = {}
@@ -48,7 +48,7 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
     return {ref: (pair[0], pair[1]) for ref, pair in found.items()}
 
 
-def _trials(analysis: Analysis, part: Part) -> Iterable[Trial]:
+def trials_of(analysis: Analysis, part: Part) -> Iterable[Trial]:
     around = neighbours(part)
     if around is None:
         return
@@ -71,7 +71,7 @@ def _changes(analysis: Analysis, part: Part, value: float) -> Mapping[str, float
     return found
 
 
-def _rests(analysis: Analysis, trials: Sequence[Trial]) -> OperatingPoints:
+def rest_points(analysis: Analysis, trials: Sequence[Trial]) -> OperatingPoints:
     """The rest points of all trials, solved together."""
     system = analysis.system
     changes: dict[str, np.ndarray] = {}

@@ -55,13 +55,14 @@ def _stage(band: Band, stage: Stage | None, table: ChangedTable | None) -> Itera
     gains = gains_from(_entries(band, table, rows, columns), _entries(band, table, [out], columns)[:, 0])
     for net, gain in zip(stage.inputs, gains, strict=True):
         tail = f" from {shown(net)}" if len(stage.inputs) > 1 else ""
-        yield from _curve(band.frequency_hz, decibels(gain), tail)
+        yield from _curve(band.frequency_hz, gain, tail)
 
 
-def _curve(frequency_hz: FloatArray, level_db: FloatArray, tail: str) -> Iterable[Measure]:
-    corners = find_corners(frequency_hz, level_db, REFERENCE_HZ)
+def _curve(frequency_hz: FloatArray, gain: ComplexArray, tail: str) -> Iterable[Measure]:
+    corners = find_corners(frequency_hz, gain, REFERENCE_HZ)
     if corners is None:
         return
+    level_db = decibels(gain)
     for words, hz in LISTENING_HZ.items():
         value = at_hz(frequency_hz, level_db, hz)
         yield Measure(subject=f"the stage's gain{tail}", where=words, sort="level", value=value)

@@ -27,22 +27,18 @@ def overall(analysis: Analysis, band: Band | None) -> Overall:
         )
     gain = _gain(analysis, band)
     curve = _curve(analysis, band, gain)
-    corners = find_corners(band.frequency_hz, curve.full_db, REFERENCE_HZ) if _has(curve) else None
+    corners = find_corners(band.frequency_hz, gain, REFERENCE_HZ) if gain is not None else None
     return Overall(
         reference_hz=REFERENCE_HZ,
-        gain_db=_at_reference(band, curve.full_db) if _has(curve) else None,
+        gain_db=_at_reference(band, curve.full_db) if gain is not None else None,
         low_corner_hz=corners.low_hz if corners else None,
         high_corner_hz=corners.high_hz if corners else None,
         input_ohms=_input_ohms(analysis, band),
         output_ohms=_output_ohms(analysis, band),
         supply_a=_supply_currents(analysis),
-        curve=curve if _has(curve) else None,
+        curve=curve if gain is not None else None,
         notes=_notes(analysis, gain),
     )
-
-
-def _has(curve: Curve | None) -> bool:
-    return curve is not None and curve.full_db is not None
 
 
 def _gain(analysis: Analysis, band: Band) -> ComplexArray | None:

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pedalwright.analysis.local_fit import crossing_hz, local_response
+
 ComplexArray = NDArray[np.complex128]
 FloatArray = NDArray[np.float64]
-FINE = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,44 +35,39 @@ def second_order(kind: str, frequency_hz: FloatArray, gain: ComplexArray) -> Sec
     return None
 
 
+DECADE = 8
+"""points of the band's grid in about a decade: the pass band is looked for that far from the steepest fall"""
+
+
 def _flattest(gain: ComplexArray, *, low: bool) -> int:
-    """The point of the pass band where the level changes least; the pass band lies on the given side of the steepest fall."""
+    """The point of the pass band where the level changes least, well away from the corner and any hump at it."""
     level = np.log(np.abs(gain) + 1e-300)
     slope = np.gradient(level)
     steepest = int(np.argmin(slope)) if low else int(np.argmax(slope))
-    side = range(1, max(2, steepest)) if low else range(min(steepest + 1, len(level) - 2), len(level) - 1)
+    last = len(level) - 1
+    side = range(0, max(1, steepest - DECADE)) if low else range(min(steepest + DECADE, last), last + 1)
     return min(side, key=lambda place: abs(slope[place]))
 
 
 def _by_phase(frequency_hz: FloatArray, gain: ComplexArray, *, anchor: int, turn: float) -> SecondOrder | None:
-    phase = np.degrees(np.unwrap(np.angle(gain / gain[anchor])))
-    phase = phase - phase[anchor]
-    span = range(anchor, len(phase) - 1) if turn < 0 else range(anchor - 1, -1, -1)
-    for place in span:
-        first, second = phase[place], phase[place + 1]
-        if (first - turn) * (second - turn) <= 0 and first != second:
-            return _between(frequency_hz, gain, phase, place, turn, abs(gain[anchor]))
+    # In the pass band a filter's gain is a real number: what little it has turned there belongs to the corner.
+    reference = abs(gain[anchor]) * np.sign(gain[anchor].real)
+    phase = np.degrees(np.unwrap(np.angle(gain / reference)))
+    phase = phase - 360.0 * np.round(phase[anchor] / 360.0)
+    places = range(anchor, len(phase) - 1) if turn < 0 else range(anchor - 1, -1, -1)
+    for place in places:
+        if (phase[place] - turn) * (phase[place + 1] - turn) <= 0 and phase[place] != phase[place + 1]:
+            return _at_quarter_turn(frequency_hz, gain, place, complex(reference))
     return None
 
 
-def _between(
-    frequency_hz: FloatArray, gain: ComplexArray, phase: FloatArray, place: int, turn: float, reference: float
+def _at_quarter_turn(
+    frequency_hz: FloatArray, gain: ComplexArray, place: int, reference: complex
 ) -> SecondOrder:
-    """Inverse interpolation of the frequency at the wanted phase through four points."""
-    start = int(np.clip(place - 1, 0, len(phase) - 4))
-    chosen = slice(start, start + 4)
-    position = np.log(frequency_hz[chosen])
-    exact = _lagrange(phase[chosen], position, turn)
-    level = _lagrange(position, np.log(np.abs(gain[chosen])), exact)
-    return SecondOrder(float(np.exp(exact)), float(np.exp(level) / reference))
-
-
-def _lagrange(x: FloatArray, y: FloatArray, at: float) -> float:
-    total = 0.0
-    for here in range(len(x)):
-        others = [there for there in range(len(x)) if there != here]
-        total += y[here] * float(np.prod([(at - x[there]) / (x[here] - x[there]) for there in others]))
-    return total
+    """The exact crossing of a quarter turn, where the response over the pass band's has no real part."""
+    natural = crossing_hz(frequency_hz, gain, place, lambda value: (value / reference).real)
+    response = local_response(frequency_hz, gain, place)
+    return SecondOrder(natural, abs(response(natural) / reference))
 
 
 def _by_bandwidth(frequency_hz: FloatArray, gain: ComplexArray) -> SecondOrder | None:

@@ -186,7 +186,9 @@ def _rest_volts(analysis: Analysis) -> tuple[tuple[str, float], ...]:
         return ()
     floating = set(analysis.rest.floating)
     return tuple(
-        (net, analysis.rest.volts(net)) for net in analysis.circuit.nets if net not in floating
+        (net, analysis.rest.volts(net))
+        for net in analysis.circuit.nets
+        if net in analysis.system.rows and net not in floating
     )
 
 
