@@ -45,7 +45,7 @@ class Rest:
     load_ohms: float
     bottom_ohms: float
     way: str
-    """how the base gets its voltage: ``divider``, ``feedback``, ``driven`` or ``self``"""
+    """how the base gets its voltage: ``divider``, ``feedback``, ``return``, ``driven`` or ``self``"""
 
     @property
     def saturated(self) -> bool:
@@ -175,10 +175,14 @@ def channel_card(transistor: Transistor) -> FieldEffectTransistor:
     return next(item for item in primitives if isinstance(item, FieldEffectTransistor))
 
 
+def is_germanium(transistor: Transistor) -> bool:
+    """The saturation current of a bipolar transistor is a germanium part's."""
+    return _bipolar_card(transistor).saturation_a > GERMANIUM_SATURATION_A
+
+
 def base_emitter_v(transistor: Transistor) -> float:
     """Base-emitter voltage for reckoning by hand [V]."""
-    germanium = _bipolar_card(transistor).saturation_a > GERMANIUM_SATURATION_A
-    return GERMANIUM_V if germanium else SILICON_V
+    return GERMANIUM_V if is_germanium(transistor) else SILICON_V
 
 
 def rest_by_hand(
@@ -260,6 +264,9 @@ def _base_bias(
     if across is not None:
         return None
     way = "divider"
+    back = _return_ohms(bench, network)
+    if base is None and back is not None and not bottom[1]:
+        return _return_bias(network, top, bottom, beta, back), "return"
     if base is None:
         measured = bench.volts(control)
         if measured is None or not bottom[1]:
@@ -281,9 +288,52 @@ def _control_source(bench: Bench, network: TransistorNetwork) -> tuple[float, fl
     if bench.classes.is_still(control):
         volts = still_volts(bench, control)
         return None if volts is None else (volts, 0.0)
+    if _is_driven(bench, network):
+        return None
     gone = {leaf.name for leaf in (*network.at("bridge"), *network.at("bootstrap"))}
     return thevenin(
         bench, [leaf for leaf in bias_leaves(bench, network) if leaf.name not in gone], control
+    )
+
+
+def _is_driven(bench: Bench, network: TransistorNetwork) -> bool:
+    """The stage before sets the control's resting voltage: its collector, emitter or output is on the net."""
+    cluster, view = network.cluster, bench.view
+    others = [item for item in view.transistors if item.ref not in cluster.refs]
+    ends = {net for item in others for net in (item.top, item.bottom)}
+    return cluster.control in ends | {amp.out for amp in view.amplifiers}
+
+
+def _return_ohms(bench: Bench, network: TransistorNetwork) -> float | None:
+    """The resistor that feeds the base from the emitter of the transistor this one drives, if that is its bias."""
+    cluster = network.cluster
+    driven = {item.bottom for item in bench.view.transistors if item.control == cluster.top}
+    found = [
+        leaf.value
+        for leaf in bench.view.on(cluster.control)
+        if leaf.sort == "R" and leaf.other(cluster.control) in driven
+    ]
+    return found[0] if len(found) == 1 else None
+
+
+def _return_bias(
+    network: TransistorNetwork, top: tuple[float, float], bottom: tuple[float, float], beta: float, ohms: float
+) -> Bias:
+    """The first of a pair: its collector stands two junctions up, plus what its base current drops.
+
+    IC = (VCC - 2 VBE)/(RC + RF/beta); the second transistor's base current is neglected. By Kirchhoff's laws.
+    """
+    lead = network.cluster.lead
+    junction_v = base_emitter_v(lead)
+    span = lead.polarity * (top[0] - bottom[0])
+    amps = (span - 2 * junction_v) / (top[1] + ohms / beta)
+    return Bias(
+        base_a=amps / beta,
+        collector_a=amps,
+        emitter_a=amps * (1 + 1 / beta),
+        base_v=junction_v,
+        emitter_v=0.0,
+        collector_v=span - amps * top[1],
     )
 
 

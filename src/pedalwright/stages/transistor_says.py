@@ -38,8 +38,11 @@ def _follower_ease(reading: Reading) -> str:
             "a weak source is spared, a long cable is driven."
         )
     into = reading.input_ohms
-    ease = f" and asks only {ohms(into)} of what drives it" if into and reading.emitter_ohms else ""
-    return f"{ease}, while what follows sees about {ohms(reading.re_ohms)} and the driver's own share over {reading.beta:.0f}."
+    ease = f", loads its driver with {ohms(into)} only" if into and reading.emitter_ohms else ""
+    return (
+        f"{ease}, and shows what follows about {ohms(reading.re_ohms)} and the driver's resistance divided by "
+        f"{reading.beta:.0f}."
+    )
 
 
 def _follower_rest(reading: Reading) -> str:
@@ -102,11 +105,13 @@ def _how_it_rests(reading: Reading) -> str:
     top, _ = ends_of(reading.network.cluster)
     said = f" At rest {amps(reading.current_a)} flow and the {top} stands at {volts(reading.standing[0])}"
     swing = reading.swing_v
+    if reading.fully_on:
+        return f"{said}: fully on, so one half of the signal is lost and the other needs level to come through."
     if swing is None or reading.rest is None or not reading.rest.load_ohms:
         return said + "."
     up, down = swing
-    if min(up, down) < 0.05:
-        return f"{said}: hard against one end, so the signal is clipped on one side from the start."
+    if up < 0.05:
+        return f"{said}: hardly any current, so one half of the signal is lost."
     return f"{said}: room for {volts(up)} towards the supply's end of its load and {volts(down)} towards the other."
 
 

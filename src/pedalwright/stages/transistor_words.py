@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import pi
+from math import pi, prod
 
 from pedalwright.formulas import mosfet
 from pedalwright.stages.bench import Bench
@@ -16,6 +16,7 @@ from pedalwright.stages.transistor_rest import (
     beta_of,
     channel_card,
     impedance_ohms,
+    is_germanium,
     rest_by_hand,
     resting_a,
     thevenin,
@@ -27,8 +28,8 @@ BOYLESTAD = "R. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theor
 MALVINO = "A. Malvino and D. Bates, Electronic Principles, ch. 8"
 JFET_BOOK = "R. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theory, ch. 7 (square law)"
 OHMS_LAW = "Ohm's law"
-LOW_BETA, HIGH_BETA = 100.0, 400.0
-"""between these the current gain of small silicon transistors usually lies (common practice, no source)"""
+SILICON_BETAS, GERMANIUM_BETAS = (100.0, 400.0), (40.0, 160.0)
+"""between these the current gain of small transistors usually lies (common practice, no source)"""
 LOW_SPREAD, HIGH_SPREAD = 0.6, 1.4
 """how far a pinch-off or threshold voltage strays from its type's middle (from memory)"""
 
@@ -52,10 +53,11 @@ class Reading:
     def siemens(self) -> float | None:
         """Transconductance as the book has it: I / 26 mV, or the square law's slope at rest."""
         lead = self.network.cluster.lead
-        if not self.current_a:
+        if not self.current_a or self.fully_on:
             return None
         if self.bipolar:
-            return self.current_a / THERMAL_V
+            junctions = 2 if self.network.cluster.shape == "darlington" else 1
+            return self.current_a / (junctions * THERMAL_V)
         return mosfet.transconductance_s(self.current_a, factor_a_per_v2=channel_card(lead).beta)
 
     @property
@@ -86,20 +88,37 @@ class Reading:
             return self.emitter_ohms / (self.re_ohms + self.emitter_ohms) if self.emitter_ohms else 1.0
         if self.load_ohms is None:
             return None
-        size = self.load_ohms / (self.re_ohms + self.emitter_ohms)
-        still = self.bench.classes.is_still(self.network.cluster.control)
-        return size if still else -size
+        if self.bench.classes.is_still(self.network.cluster.control):
+            return self.load_ohms / self.re_ohms
+        return -self.load_ohms / (self.re_ohms + self.emitter_ohms)
+
+    @property
+    def fully_on(self) -> bool:
+        """At rest there is too little voltage across the transistor for the textbook's figures to hold."""
+        cluster = self.network.cluster
+        if self.bench.rest is None or cluster.shape == "cascode":
+            return self.rest is not None and self.rest.saturated
+        last = cluster.transistors[-1]
+        top, bottom, control = (self.bench.volts(net) or 0.0 for net in (last.top, last.bottom, last.control))
+        across = last.polarity * (top - bottom)
+        if self.bipolar:
+            return across < SATURATED_V
+        return across < last.polarity * (control - bottom) - channel_card(last).threshold_v
 
     @property
     def beta(self) -> float:
-        """Current gain of a bipolar transistor."""
-        return beta_of(self.bench, self.network.cluster.lead)
+        """Current gain of a bipolar transistor; of a compound pair, the product."""
+        cluster = self.network.cluster
+        pair = cluster.transistors if cluster.shape == "darlington" else (cluster.lead,)
+        return prod(beta_of(self.bench, item) for item in pair)
 
     @property
     def input_ohms(self) -> float | None:
-        """Resistance into the base, bias resistors not counted: beta (re + RE)."""
+        """Resistance into the base, bias resistors not counted: beta (re + RE); into the emitter, re beside RE."""
         if not self.bipolar or self.re_ohms is None:
             return None
+        if self.bench.classes.is_still(self.network.cluster.control):
+            return 1.0 / (1.0 / self.re_ohms + (1.0 / self.emitter_ohms if self.emitter_ohms else 0.0))
         return self.beta * (self.re_ohms + self.emitter_ohms)
 
     @property
@@ -140,6 +159,8 @@ def transistor_numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 def _rest_numbers(reading: Reading) -> Iterable[Number]:
     cluster, bench, rest = reading.network.cluster, reading.bench, reading.rest
     top, bottom = ends_of(cluster)
+    if rest is not None and rest.saturated:
+        rest = None
     source = (MALVINO if rest and rest.way == "divider" else BOYLESTAD) if reading.bipolar else JFET_BOOK
     by_hand = (
         (control_word(cluster), cluster.control, rest.control_v if rest else None),
@@ -167,14 +188,15 @@ def _signal_numbers(reading: Reading) -> Iterable[Number]:
         name=f"{bottom}'s own resistance",
         unit="ohm",
         closed=reading.re_ohms,
-        full=1.0 / gm if gm else None,
+        full=1.0 / gm if gm and reading.network.cluster.shape == "single" else None,
         source="re = 26 mV / I; " + source if reading.bipolar else "1/gm; " + source,
     )
+    way = "emitter" if reading.bench.classes.is_still(reading.network.cluster.control) else "base"
     note = "at 1 kHz, with the stage's own load only"
     yield Number(name="mid-band gain", unit="x", closed=reading.gain, full=None, source=source, note=note)
     yield Number(
         name="input resistance", unit="ohm", closed=reading.input_ohms, full=None, source=source,
-        note="into the base, bias resistors not counted",
+        note=f"into the {way}, bias resistors not counted",
     )  # fmt: skip
     if not reading.network.output_at_bottom and reading.rest and reading.rest.load_ohms:
         yield from _swing_number(reading)
@@ -182,7 +204,7 @@ def _signal_numbers(reading: Reading) -> Iterable[Number]:
 
 def _swing_number(reading: Reading) -> Iterable[Number]:
     rest = reading.rest
-    if rest is None:
+    if rest is None or rest.saturated:
         return
     by_hand = min(abs(rest.top_return_v - rest.top_v), max(abs(rest.top_v - rest.bottom_v) - SATURATED_V, 0.0))
     measured = min(reading.swing_v) if reading.swing_v and reading.bench.rest is not None else None
@@ -243,21 +265,26 @@ def spread_says(reading: Reading) -> str:
     top, bottom = ends_of(network.cluster)
     word = bottom if network.output_at_bottom else top
     if reading.bipolar:
-        ends = [rest_by_hand(bench, network, beta=beta) for beta in (LOW_BETA, HIGH_BETA)]
-        what = f"Between transistors with current gains of {LOW_BETA:.0f} and {HIGH_BETA:.0f}"
+        betas = GERMANIUM_BETAS if is_germanium(network.cluster.lead) else SILICON_BETAS
+        ends = [rest_by_hand(bench, network, beta=beta) for beta in betas]
+        what = f"Between transistors with current gains of {betas[0]:.0f} and {betas[1]:.0f}"
     else:
         ends = [rest_by_hand(bench, network, spread=spread) for spread in (LOW_SPREAD, HIGH_SPREAD)]
         name = "pinch-off voltage" if channel_card(network.cluster.lead).threshold_v < 0 else "threshold"
         what = f"With a {name} 40 % lower or higher than the type's"
-    if None in ends or reading.rest is None or reading.rest.way == "driven":
+    if reading.rest is None or reading.rest.way == "driven" or not any(_is_usable(end) for end in ends):
         return ""
-    if all(end is not None and end.saturated for end in ends):
-        return ""
-    low, high = (_stand(end, word == bottom) for end in ends if end is not None)
+    low, high = (_stand(end, word == bottom) for end in ends)
     return f" {what} the {word} rests at {low} or {high}, by hand."
 
 
-def _stand(rest: Rest, at_bottom: bool) -> str:
+def _is_usable(rest: Rest | None) -> bool:
+    return rest is not None and not rest.saturated
+
+
+def _stand(rest: Rest | None, at_bottom: bool) -> str:
+    if rest is None:
+        return "no useful voltage (no current flows)"
     if rest.saturated:
-        return "no usable voltage (fully on)"
+        return "no useful voltage (fully on)"
     return f"{rest.bottom_v if at_bottom else rest.top_v:.2f} V"

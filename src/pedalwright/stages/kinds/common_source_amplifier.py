@@ -28,7 +28,7 @@ supply V9 9V battery
 input IN pickup
 output OUT 1M
 part Q1 n-jfet J201
-trim REST 100k linear at 3
+trim REST 50k linear at 7
 IN > C1 10n > Q1.g
 Q1.g > R1 1M > gnd
 V9 > REST.3
