@@ -48,7 +48,13 @@ class Flow:
             found |= {network.amplifier.non, network.amplifier.inv, *network.inputs}
         for part in self.view.parts_of("echo-chip"):
             found.add(self.view.net(part, "6"))
-        return self._moving(found) - self.sources
+        return self._moving(found | self.jacks) - self.sources
+
+    @cached_property
+    def jacks(self) -> frozenset[str]:
+        """Moving nets that leave the pedal: input, output and the tips of other jacks."""
+        tips = {self.view.net(part, "tip") for part in self.view.parts_of("jack")}
+        return self._moving(tips | {self.view.input_net, self.view.output_net})
 
     @cached_property
     def controls(self) -> frozenset[str]:
@@ -88,6 +94,22 @@ class Flow:
         if abs(difference) < LEVEL_STEP:
             return None
         return leaf.a if difference > 0 else leaf.b
+
+    def is_fed_dc(self, net: str, *, without: frozenset[str] = frozenset()) -> bool:
+        """True when resistances lead from a driven net (not a jack) to a net over moving nets alone."""
+        drivers = self.sources - self.jacks
+        seen, pending = {net}, [net]
+        while pending:
+            here = pending.pop()
+            for leaf in self.view.on(here):
+                far = leaf.other(here)
+                if leaf.sort not in "RL" or leaf.ref in without or far in seen or self.classes.is_still(far):
+                    continue
+                if far in drivers:
+                    return True
+                seen.add(far)
+                pending.append(far)
+        return False
 
     def brings_to(self, leaf: Leaf, net: str) -> bool:
         """True when the part brings a signal to one of its ends."""

@@ -185,7 +185,7 @@ def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
     )
     divider = bool(ends & rails) and (GROUND in ends or clamped) or (bool(ends & bias) and GROUND in ends)
     filtered = bool(ends & bias) and _capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F
-    return (divider or filtered) and _is_quiet(net, leaves, fixed)
+    return (divider or filtered) and _is_quiet(view, net, leaves, fixed)
 
 
 def _is_used(view: View, net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -> bool:
@@ -225,15 +225,24 @@ def _bare(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
     return net in bias or (bool(view.on(net)) and all(leaf.other(net) in fixed for leaf in view.on(net)))
 
 
-def _is_quiet(net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -> bool:
+def _is_quiet(view: View, net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -> bool:
     """The net's own path to ground outweighs every part that brings a signal to it, at the lowest string."""
     held = sum(_strength(leaf) for leaf in leaves if leaf.other(net) in fixed and leaf.sort in "RC")
-    signal = [leaf for leaf in leaves if leaf.other(net) not in fixed]
+    signal = [leaf for leaf in leaves if leaf.other(net) not in fixed and not _is_store(view, leaf, net)]
     holding = _capacitance(leaves, fixed)
     coupled = max((leaf.value for leaf in signal if leaf.sort == "C"), default=0.0)
     if coupled and holding < 10 * coupled:
         return False
     return all(held >= STILL_RATIO * _strength(leaf) for leaf in signal if leaf.sort in "RL")
+
+
+def _is_store(view: View, leaf: Leaf, net: str) -> bool:
+    """A resistor into a large capacitor to ground: what lies there is filtered once more, and brings no signal back."""
+    far = leaf.other(net)
+    held = _capacitance(view.on(far), {GROUND})
+    coupled = max((item.value for item in view.on(far) if item.sort == "C" and item.other(far) != GROUND), default=0.0)
+    driven = far in view.ports or _has_signal_pin(view, far)
+    return leaf.sort == "R" and not driven and held >= max(RAIL_CAPACITOR_F, 10 * coupled)
 
 
 def _strength(leaf: Leaf) -> float:

@@ -28,6 +28,7 @@ BASE_WORDS = {"R": "start-up resistor", "C": "start-up capacitor", "D": "start-u
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
     """Everything between each echo chip's time pin and ground or what moves it."""
+    used: set[str] = set()
     for part in claimed.view.parts_of("echo-chip"):
         pin = TimePin(claimed, part)
         if not pin.leaves:
@@ -36,7 +37,8 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         touched = {pin.net} | {net for leaf in pin.leaves for net in (leaf.a, leaf.b)}
         base: list[Leaf] = []
         for starter in pin.starters:
-            if starter.top in touched:
+            if starter.top in touched and starter.ref not in used:
+                used.add(starter.ref)
                 base = list(claimed.free_on(starter.control))
                 roles.append(Role(starter.ref, "start-up transistor"))
                 roles += [Role(leaf.ref, BASE_WORDS[leaf.sort]) for leaf in base]

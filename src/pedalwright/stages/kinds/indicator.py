@@ -29,6 +29,27 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             continue
         done |= {link.ref for link in chain}
         yield _proposal(claimed, chain, ends)
+    yield from _optocoupler_lamps(claimed)
+
+
+def _optocoupler_lamps(claimed: Claimed) -> Iterable[Proposal]:
+    """A resistor between something steady or an amplifier's output and the lamp inside an optocoupler."""
+    view = claimed.view
+    drivers = claimed.classes.rails | {GROUND} | {amp.out for amp in view.amplifiers}
+    for part in view.parts_of("optocoupler"):
+        for pin in ("led+", "led-"):
+            net = view.net(part, pin)
+            leaves = view.on(net)
+            if net in drivers or len(leaves) != 1 or leaves[0].sort != "R" or not claimed.free(leaves[0].ref):
+                continue
+            far = leaves[0].other(net)
+            if far in drivers:
+                yield Proposal(
+                    kind=KIND_NAME,
+                    roles=(Role(leaves[0].ref, "LED series resistor"),),
+                    branches={"lamps": (), "resistors": leaves},
+                    nets={"top": far, "bottom": net},
+                )
 
 
 def _chain(claimed: Claimed, lamp: Leaf) -> tuple[tuple[Leaf, ...], tuple[str, str]]:
@@ -66,7 +87,8 @@ def _lights(claimed: Claimed, ends: tuple[str, str]) -> bool:
     if not any(known):
         return False
     open_end = ends[known.index(False)]
-    return _is_contact(claimed, open_end) or bool(_drivers(claimed, open_end))
+    driven = any(amp.out == open_end for amp in claimed.view.amplifiers)
+    return driven or _is_contact(claimed, open_end) or bool(_drivers(claimed, open_end))
 
 
 def _is_contact(claimed: Claimed, net: str) -> bool:
@@ -115,6 +137,7 @@ def lamp_amperes(stage: Stage, bench: Bench) -> float | None:
         for branch in stage.branches["lamps"]
         for leaf in branch.leaves()
     )
+    forward = forward or USUAL_FORWARD_V
     series = sum(leaf.value for branch in stage.branches["resistors"] for leaf in branch.leaves())
     return max(level - forward, 0.0) / series
 
@@ -129,6 +152,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it shows, and what it takes for that."""
     current = lamp_amperes(stage, bench)
     lamps = " and ".join(named(bench, ref) for ref in stage.with_role("indicator LED"))
+    if not lamps:
+        return f"{named(bench, stage.roles[0].ref)} sets the current of the lamp inside the optocoupler."
     takes = "" if current is None else f" It takes about {print_value(current, 'A')}."
     return f"{lamps} shows that the pedal, or this part of it, is on.{takes}"
 

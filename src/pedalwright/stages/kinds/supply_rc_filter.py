@@ -35,7 +35,8 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         if _is_held_by_zener(claimed, far):
             continue
         stores = largest(rail_capacitors(claimed, far))
-        roles = [Role(part.ref, "supply filter resistor")]
+        # A knob that starves a rail is a control of its own; only its capacitor belongs here.
+        roles = [] if claimed.view.family[part.ref] == "knob" else [Role(part.ref, "supply filter resistor")]
         roles += [Role(leaf.ref, "supply filter capacitor") for leaf in stores]
         branches = {"series": tuple(leaf for leaf in claimed.view.on(far) if leaf.ref == part.ref), "store": stores}
         yield Proposal(kind=KIND_NAME, roles=tuple(roles), branches=branches, nets={"from": near, "to": far})
@@ -56,9 +57,9 @@ def _multiplier(claimed: Claimed, ref: str, near: str, far: str) -> Proposal:
     base = next(item.control for item in claimed.view.transistors if item.ref == ref)
     feeding = tuple(leaf for leaf in claimed.free_on(base) if leaf.sort == "R" and leaf.other(base) == near)
     stores = tuple(leaf for leaf in claimed.free_on(base) if leaf.sort == "C" and leaf.other(base) == GROUND)
-    roles = [Role(ref, "pass transistor")]
+    roles = [Role(ref, "supply filter transistor")]
     roles += [Role(leaf.ref, "supply filter resistor") for leaf in feeding]
-    roles += [Role(leaf.ref, "supply filter capacitor") for leaf in stores]
+    roles += [Role(leaf.ref, "supply filter capacitor") for leaf in (*stores, *largest(rail_capacitors(claimed, far)))]
     branches = {"series": feeding, "store": stores}
     return Proposal(kind=KIND_NAME, roles=tuple(roles), branches=branches, nets={"from": near, "to": far})
 
@@ -125,7 +126,7 @@ KIND = StageKind(
     roles={
         "supply filter resistor": "stands between the supply and the filtered rail",
         "supply filter capacitor": "holds the filtered rail still",
-        "pass transistor": "multiplies the capacitor at its base",
+        "supply filter transistor": "multiplies the capacitor at its base",
     },
     find=find,
     purpose=purpose,
@@ -157,7 +158,7 @@ Q1.e > VA > C2 10u > gnd
 VA > R2 2k2 > gnd
 """,
             roles={
-                "Q1": (KIND_NAME, "pass transistor"),
+                "Q1": (KIND_NAME, "supply filter transistor"),
                 "R1": (KIND_NAME, "supply filter resistor"),
                 "C1": (KIND_NAME, "supply filter capacitor"),
             },
