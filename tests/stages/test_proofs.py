@@ -1,0 +1,24 @@
+"""Every stage of every circuit is proved: closed form against the solver, membership by support."""
+
+import pytest
+
+from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.proofs import proof_summaries
+from pedalwright.stages.proof import V1_BOUND
+from pedalwright.stages.recognise import kind_named
+from tests.stages.golden import odd_circuits, package_circuits
+
+ALL = {**package_circuits(), **odd_circuits()}
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_stage_is_confirmed(name: str) -> None:
+    analysis = Analysis(ALL[name][0])
+    transfers = {
+        stage.name: kind_named(stage.kind).transfer(stage, analysis.bench) for stage in analysis.stages.stages
+    }
+    for stage_name, proof in proof_summaries(analysis, transfers, None).items():
+        stage = analysis.stages.stage(stage_name)
+        said = f"{stage.kind} of {sorted(stage.refs)}: {proof.verdict}"
+        assert proof.v1 is None or proof.v1 <= V1_BOUND, said
+        assert proof.confirmed, said
