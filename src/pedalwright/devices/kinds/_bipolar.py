@@ -9,6 +9,16 @@ from pedalwright.devices.part_facts import figure, known_type, option_mistakes, 
 from pedalwright.units.values import Quantity
 
 Types = Mapping[str, Mapping[str, Figure]]
+OPTIONS = {
+    "beta": "current gain measured on the part in hand",
+    "saturation": "saturation current fitted to the part in hand",
+    "early": "Early voltage fitted to the part in hand; a large one for flat curves",
+}
+OPTION_QUANTITIES = {
+    "beta": Quantity.NUMBER,
+    "saturation": Quantity.CURRENT,
+    "early": Quantity.VOLTAGE,
+}
 PINS = (
     Pin(name="c", aliases=("collector",), says="collector"),
     Pin(name="b", aliases=("base",), says="base"),
@@ -27,7 +37,9 @@ def bipolar_device(
             return figure(part, name, types, default_type)
 
         collector, base, emitter = (part.net(pin) for pin in "cbe")
-        beta = option_number(part, "beta", Quantity.NUMBER)
+        beta, saturation_a, early_v = (
+            option_number(part, key, quantity) for key, quantity in OPTION_QUANTITIES.items()
+        )
         transistor = BipolarTransistor(
             owner=part.ref,
             name=part.ref,
@@ -35,10 +47,10 @@ def bipolar_device(
             base=base,
             emitter=emitter,
             polarity=polarity,
-            saturation_a=of_type("saturation_a"),
+            saturation_a=saturation_a or of_type("saturation_a"),
             forward_beta=beta or of_type("forward_beta"),
             reverse_beta=of_type("reverse_beta"),
-            early_v=of_type("early_v"),
+            early_v=early_v or of_type("early_v"),
             # A measured gain is the gain at the current in hand: nothing is left to fall off.
             leak_a=0.0 if beta else of_type("leak_a"),
             leak_emission=of_type("leak_emission"),
@@ -62,8 +74,8 @@ def bipolar_device(
         types=types,
         default_type=default_type,
         expand=expand,
-        check=lambda part: (*known_type(part, types), *option_mistakes(part, {"beta": Quantity.NUMBER})),
-        options={"beta": "current gain measured on the part in hand"},
+        check=lambda part: (*known_type(part, types), *option_mistakes(part, OPTION_QUANTITIES)),
+        options=OPTIONS,
         worked=worked,
         page=page,
     )

@@ -6,9 +6,20 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier, CurrentSource, Primitive, SupplyDraw
 from pedalwright.devices.device import AmplifierUnit, Device, Pin, Worked, is_unused
 from pedalwright.devices.kinds._opamp_types import Types
-from pedalwright.devices.part_facts import Sentences, figure, known_type
+from pedalwright.devices.part_facts import (
+    Sentences,
+    figure,
+    known_type,
+    option_mistakes,
+    option_number,
+)
+from pedalwright.units.values import Quantity
 
 PIN_SAYS = {"inv": "inverting input", "non": "non-inverting input", "out": "output"}
+OPTIONS = {
+    "dc-gain": "open-loop gain at rest, as the sheet in hand has it",
+    "gbw": "gain-bandwidth product, as the sheet in hand has it",
+}
 SUPPLY_PINS = {"v+": "the more positive supply pin", "v-": "the more negative supply pin"}
 
 
@@ -55,6 +66,7 @@ def opamp_device(
         expand=expand,
         amplifiers=amplifiers,
         check=_checker(types),
+        options=OPTIONS,
         worked=worked,
         page=page,
     )
@@ -102,8 +114,8 @@ def _section(unit: AmplifierUnit, types: Types, default_type: str) -> list[Primi
         output=unit.output,
         positive_rail=part.net("v+"),
         negative_rail=part.net("v-"),
-        dc_gain=of_type("dc_gain"),
-        gain_bandwidth_hz=of_type("gain_bandwidth_hz"),
+        dc_gain=option_number(part, "dc-gain", Quantity.NUMBER) or of_type("dc_gain"),
+        gain_bandwidth_hz=option_number(part, "gbw", Quantity.FREQUENCY) or of_type("gain_bandwidth_hz"),
         high_headroom_v=of_type("high_headroom_v"),
         low_headroom_v=of_type("low_headroom_v"),
         slew_v_per_s=of_type("slew_v_per_s"),
@@ -124,7 +136,10 @@ def _bias(unit: AmplifierUnit, sign: str, net: str, bias_a: float) -> CurrentSou
 
 def _checker(types: Types) -> Callable[[Part], tuple[Sentences, ...]]:
     def check(part: Part) -> tuple[Sentences, ...]:
-        found = [*known_type(part, types)]
+        found = [
+            *known_type(part, types),
+            *option_mistakes(part, {"dc-gain": Quantity.NUMBER, "gbw": Quantity.FREQUENCY}),
+        ]
         for pin, example in (("v+", "v+=VA"), ("v-", "v-=gnd")):
             if is_unused(part, pin):
                 cure = f"Add {example} (with the net that feeds it) to the line of {part.ref}."

@@ -6,8 +6,8 @@ limits; measure your own parts before trusting a clipping level to better than 5
 """
 
 from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.kinds._diode import diode_of
-from pedalwright.devices.part_facts import MEMORY, figures, known_type
+from pedalwright.devices.kinds._diode import CARD_OPTIONS, check_of, diode_of
+from pedalwright.devices.part_facts import MEMORY, figures
 from pedalwright.devices.two_pin import DIODE
 
 TYPES = {
@@ -41,7 +41,8 @@ DEVICE = Device(
     types=TYPES,
     default_type="1N34A",
     expand=diode_of(TYPES, "1N34A"),
-    check=lambda part: known_type(part, TYPES),
+    check=check_of(TYPES),
+    options=CARD_OPTIONS,
     worked=WORKED,
     page=__doc__ or "",
 )

@@ -10,9 +10,8 @@ difference.
 """
 
 from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.kinds._diode import diode_of
+from pedalwright.devices.kinds._diode import CARD_OPTIONS, check_of, diode_of
 from pedalwright.devices.kinds._led_cards import TYPES
-from pedalwright.devices.part_facts import known_type
 from pedalwright.devices.two_pin import DIODE
 
 WORKED = (
@@ -38,7 +37,8 @@ DEVICE = Device(
     types=TYPES,
     default_type="red",
     expand=diode_of(TYPES, "red"),
-    check=lambda part: known_type(part, TYPES),
+    check=check_of(TYPES),
+    options=CARD_OPTIONS,
     worked=WORKED,
     page=__doc__ or "",
 )

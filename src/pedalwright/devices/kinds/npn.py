@@ -2,8 +2,8 @@
 
 It boosts, buffers and switches. The base stands about 0.65 V above the emitter (0.1 to 0.2 V in germanium).
 Current gain differs by three to one between parts of one type, so a sound circuit does not depend on it;
-`beta=` states the gain of the part in hand. Lead order differs between makers and regions even for one
-number: check the sheet before soldering.
+`beta=` states the gain of the part in hand, `saturation=` and `early=` the rest of its card. Lead order
+differs between makers and regions even for one number: check the sheet before soldering.
 
 Cards printed by makers are used where one exists; the fall of gain at high current is not modelled.
 """

@@ -2,7 +2,7 @@
 
 It cannot move its output quite to its supplies, faster than its slew rate, or with more gain than its
 gain-bandwidth product allows; and its inputs take or give a small bias current. Pin numbers differ between
-single types: read the sheet of the part in hand.
+single types: read the sheet of the part in hand, whose own `gbw=` and `dc-gain=` may be written too.
 """
 
 from pedalwright.devices.device import Worked

@@ -8,8 +8,8 @@ Of two 1N5817 cards in circulation only the one used here gives the sheet's 0.42
 """
 
 from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.kinds._diode import diode_of
-from pedalwright.devices.part_facts import MEMORY, figures, known_type
+from pedalwright.devices.kinds._diode import CARD_OPTIONS, check_of, diode_of
+from pedalwright.devices.part_facts import MEMORY, figures
 from pedalwright.devices.two_pin import DIODE
 
 TYPES = {
@@ -49,7 +49,8 @@ DEVICE = Device(
     types=TYPES,
     default_type="1N5817",
     expand=diode_of(TYPES, "1N5817"),
-    check=lambda part: known_type(part, TYPES),
+    check=check_of(TYPES),
+    options=CARD_OPTIONS,
     worked=WORKED,
     page=__doc__ or "",
 )
