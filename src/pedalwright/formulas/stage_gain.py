@@ -68,6 +68,30 @@ def differential_gains(
     return -feedback_ohms / input_ohms, (1.0 + feedback_ohms / input_ohms) * share
 
 
+def adding_subtracting_gains(
+    *,
+    feedback_ohms: Value,
+    negative_ohms: Sequence[Value],
+    positive_ohms: Sequence[Value],
+    negative_shunt_ohms: Sequence[Value] = (),
+    reference_ohms: Sequence[Value] = (),
+) -> tuple[Value, ...]:
+    """Gains of an amplifier that adds on both sides: first from every inverting input, then from every other one.
+
+    -Zf/Zi each, and (1 + Zf/Zn) Yp/(sum of Y at the non-inverting input) each, Zn all branches at the inverting input
+    beside the feedback in parallel. Shunts and references lead to steady nets [ohm].
+
+    Source: superposition; R. Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 6 (subtractor and summing amplifiers).
+
+    >>> adding_subtracting_gains(feedback_ohms=100e3, negative_ohms=[1e3], positive_ohms=[1e3], reference_ohms=[100e3])
+    (-100.0, 100.0)
+    """
+    noise_gain = 1.0 + sum(feedback_ohms / ohms for ohms in (*negative_ohms, *negative_shunt_ohms))
+    total = sum(1.0 / ohms for ohms in (*positive_ohms, *reference_ohms))
+    negative = tuple(-feedback_ohms / ohms for ohms in negative_ohms)
+    return (*negative, *(noise_gain / ohms / total for ohms in positive_ohms))
+
+
 def multiple_feedback_gains(
     *,
     input_ohms: Sequence[Value],

@@ -6,6 +6,7 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.network import AmplifierNetwork
+from pedalwright.stages.packages import is_unused
 from pedalwright.stages.view import View
 
 
@@ -39,9 +40,11 @@ class Claimed:
         return tuple(leaf for leaf in self.view.on(net) if self.free(leaf.ref))
 
     def networks(self) -> tuple[AmplifierNetwork, ...]:
-        """The networks of amplifier sections that are still free, echo-chip coder and decoder left out."""
+        """The networks of free amplifier sections; unused ones and the echo chip's coder and decoder are left out."""
         return tuple(
             network
             for network in self.bench.networks.values()
-            if self.free(network.amplifier.ref) and network.amplifier.role not in ("coder", "decoder")
+            if self.free(network.amplifier.ref)
+            and network.amplifier.role not in ("coder", "decoder")
+            and not is_unused(self.view, network.amplifier)
         )

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from pedalwright.circuit.part import Part
 from pedalwright.stages.stage import Role
-from pedalwright.stages.view import View
+from pedalwright.stages.view import Amplifier, View
 
 WORD_OF_FAMILY = {"switch": "selector switch", "jack": "jack", "battery": "battery", "fuse": "fuse"}
 
@@ -22,16 +22,12 @@ def _of_part(view: View, part: Part) -> Iterable[Role]:
     if view.family[part.ref] == "opamp" and any(amp.ref != part.ref for amp in sections):
         yield Role(part.ref, "amplifier package")
     for amp in sections:
-        if view.family[part.ref] == "opamp" and _is_unused(view, (amp.non, amp.inv, amp.out)):
+        if amp.role not in ("coder", "decoder") and is_unused(view, amp):
             yield Role(amp.ref, "unused section")
 
 
-def _is_unused(view: View, nets: tuple[str, str, str]) -> bool:
+def is_unused(view: View, amp: Amplifier) -> bool:
     """Nothing but the amplifier itself is on its output, wherever its inputs are tied."""
-    non, inv, out = nets
-    others = [pin for pin in view.pins(out) if pin.part.ref not in _owners(view, nets)]
-    return not others and out not in (view.output_net,) and not view.on(out)
-
-
-def _owners(view: View, nets: tuple[str, str, str]) -> frozenset[str]:
-    return frozenset(amp.part.ref for amp in view.amplifiers if (amp.non, amp.inv, amp.out) == nets)
+    others = [pin for pin in view.pins(amp.out) if pin.part.ref != amp.part.ref]
+    listened = sum(amp.out in (other.non, other.inv) for other in view.amplifiers if other.ref != amp.ref)
+    return not others and not listened and amp.out != view.output_net and not view.on(amp.out)

@@ -6,19 +6,24 @@ inner net mixes in another signal and lowers the Q.
 """
 
 from collections.abc import Iterable
-from math import pi, sqrt
 
-from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import multiple_feedback_gains
-from pedalwright.stages.amplifier_shape import edges_at, negative_inner, propose, stiff_transfer
+from pedalwright.formulas.multiple_feedback import low_pass
+from pedalwright.formulas.two_pole import low_pass_minus_3db_hz
+from pedalwright.stages.amplifier_says import blocking_words, chip_word, role_of, section_of
+from pedalwright.stages.amplifier_shape import propose
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, sorts
 from pedalwright.stages.claimed import Claimed
-from pedalwright.stages.network import AmplifierNetwork
+from pedalwright.stages.multiple_feedback_shape import (
+    SOURCE,
+    MultipleFeedback,
+    farads_of,
+    multiple_feedback,
+    multiple_feedback_transfer,
+)
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
-from pedalwright.stages.wording import hz, named, plain_resistance, times
+from pedalwright.stages.wording import hz, listed, named, plain_resistance, times
 
-SOURCE = "A. Kugelstadt in R. Mancini (ed.), Op Amps for Everyone, ch. 16, multiple-feedback low-pass"
 KIND_NAME = "multiple-feedback-low-pass"
 WORDS = {
     "input": {
@@ -47,72 +52,53 @@ WORDS = {
 }
 
 
-def _branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
-    amp = network.amplifier
-    inner = negative_inner(network)
-    if not network.non_still or len(inner) != 1 or amp.inv == amp.out:
-        return None
-    around = edges_at(network, inner[0])
-    inputs = tuple(branch for net in network.inputs for branch in around.get(net, ()))
-    across = network.between(amp.inv, amp.out)
-    shape = (around.get(amp.out, ()), around.get(amp.inv, ()), around.get(GROUND, ()), across)
-    extra = [edge for edge in network.touching(amp.inv) if edge.other(amp.inv) not in (amp.out, inner[0])]
-    if not inputs or extra or any(len(group) != 1 for group in shape):
-        return None
-    to_output, to_amplifier, shunt, over = (group[0] for group in shape)
-    right = sorts(to_output) == sorts(to_amplifier) == {"R"} and sorts(shunt) == sorts(over) == {"C"}
-    if not right or not all("R" in sorts(branch) for branch in inputs):
-        return None
-    return {
-        "input": inputs,
-        "to output": (to_output,),
-        "to amplifier": (to_amplifier,),
-        "shunt": (shunt,),
-        "across": (over,),
-    }
+def _is_low_pass(shape: MultipleFeedback) -> bool:
+    """Resistors in, back and on; capacitors to ground and across."""
+    return (
+        shape.are(to_output="R", to_amplifier="R", across="C")
+        and shape.shunt is not None
+        and sorts(shape.shunt) == {"C"}
+        and all("R" in sorts(branch) and "D" not in sorts(branch) for branch in shape.inputs)
+    )
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free amplifier with the two-path shape, resistors and capacitors in the low-pass places."""
     for network in claimed.networks():
-        branches = _branches(network)
-        if branches is not None:
-            yield propose(claimed, network, KIND_NAME, branches, WORDS)
+        shape = multiple_feedback(network)
+        if shape is not None and _is_low_pass(shape):
+            yield propose(claimed, network, KIND_NAME, shape.branches(), WORDS, inputs=shape.nets)
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer:
     """-y1 y3 / (y5 Sum + y3 y2) per input."""
-    return stiff_transfer(
-        stage,
-        lambda s: multiple_feedback_gains(
-            input_ohms=[branch.impedance(s) for branch in stage.branches["input"]],
-            to_output_ohms=stage.branch("to output").impedance(s),
-            to_amplifier_ohms=stage.branch("to amplifier").impedance(s),
-            shunt_ohms=stage.branch("shunt").impedance(s),
-            feedback_ohms=stage.branch("across").impedance(s),
-        ),
-        formula="H = -y1 y3 / (y5 (y1 + y2 + y3 + y4) + y3 y2)",
-        source=SOURCE,
-    )
+    return multiple_feedback_transfer(stage)
 
 
 def figures(stage: Stage) -> tuple[float, float, tuple[float, ...]]:
     """Natural frequency in Hz, Q, and the pass-band gain per input (plain ratio with its sign)."""
-    r2, r3 = plain_resistance(stage.branch("to output")), plain_resistance(stage.branch("to amplifier"))
-    shunt = sum(leaf.value for leaf in stage.branch("shunt").leaves())
-    across = sum(leaf.value for leaf in stage.branch("across").leaves())
+    back = plain_resistance(stage.branch("to output"))
     inputs = [plain_resistance(branch) for branch in stage.branches["input"]]
-    radians = 1.0 / sqrt(r2 * r3 * shunt * across)
-    q = radians * shunt / (sum(1.0 / value for value in inputs) + 1.0 / r2 + 1.0 / r3)
-    return radians / (2 * pi), q, tuple(-r2 / value for value in inputs)
+    further = sum(1.0 / value for value in inputs[1:])
+    found = low_pass(
+        input_ohms=inputs[0],
+        feedback_ohms=back,
+        inverting_ohms=plain_resistance(stage.branch("to amplifier")),
+        shunt_farads=farads_of(stage.branch("shunt")),
+        bridging_farads=farads_of(stage.branch("across")),
+        further_input_ohms=1.0 / further if further else float("inf"),
+    )
+    return found.natural_hz, found.q, tuple(-back / value for value in inputs)
 
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
-    """Natural frequency, Q and gain."""
+    """Natural frequency, Q, the -3 dB corner, and the gain from each input."""
     f0_hz, q, gains = figures(stage)
+    corner = low_pass_minus_3db_hz(f0_hz, q)
     found = [
         Number(name="natural frequency", unit="Hz", closed=f0_hz, full=None, source=SOURCE),
         Number(name="Q", unit="", closed=q, full=None, source=SOURCE),
+        Number(name="-3 dB corner", unit="Hz", closed=corner, full=None, source=SOURCE),
     ]
     for net, gain in zip(stage.inputs, gains, strict=True):
         found.append(
@@ -132,27 +118,67 @@ def _shape_of(q: float) -> str:
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     f0_hz, q, gains = figures(stage)
-    mixing = f" It also mixes {len(gains)} signals." if len(gains) > 1 else ""
-    return (
-        f"A steep treble cut around {hz(f0_hz)}: above it the level falls 12 dB an octave. Q is {q:.2f}, {_shape_of(q)}. "
-        f"Below it the signal comes through {times(gains[0])}, turned over.{mixing}"
+    says = (
+        f"A steep treble cut: 3 dB down at {hz(low_pass_minus_3db_hz(f0_hz, q))}, above it the level falls 12 dB an octave "
+        f"(natural frequency {hz(f0_hz)}, Q {q:.2f}: {_shape_of(q)})."
+    )
+    if len(gains) == 1:
+        says += f" Below it the signal comes through {times(gains[0])}, turned over."
+    else:
+        says += f" It also adds {len(gains)} signals: {_mixed(stage, bench, gains)}, all turned over."
+    return says + chip_word(stage, bench)
+
+
+def _mixed(stage: Stage, bench: Bench, gains: tuple[float, ...]) -> str:
+    return listed(
+        [
+            f"through {_resistors(bench, branch)} {times(gain)}"
+            for branch, gain in zip(stage.branches["input"], gains, strict=True)
+        ]
+    )
+
+
+def _resistors(bench: Bench, branch: Branch) -> str:
+    return listed(
+        [named(bench, ref) for ref in dict.fromkeys(leaf.ref for leaf in branch.leaves() if leaf.sort == "R")]
     )
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for, with its number."""
-    role = next(member.role for member in stage.roles if member.ref == ref)
+    role = role_of(stage, ref)
     f0_hz, q, gains = figures(stage)
+    corner = hz(low_pass_minus_3db_hz(f0_hz, q))
+    if role == "input resistor":
+        return _input_says(stage, ref, gains, q)
+    if role == "dc-blocking capacitor":
+        return blocking_words(stage, ref)
     words = {
-        "input resistor": f"Brings the signal in; with the feedback resistor it sets the gain of {times(gains[0])}, and it lowers Q.",
-        "dc-blocking capacitor": "Keeps the resting voltages of the two stages apart.",
-        "feedback resistor": f"Returns the output to the inner net: sets the gain and, with the others, the corner of {hz(f0_hz)}.",
-        "series resistor": f"Leads from the inner net to the amplifier; part of the corner of {hz(f0_hz)}.",
-        "shunt capacitor": f"Takes treble to ground at the inner net. Larger: lower corner and higher Q (now {q:.2f}).",
-        "feedback capacitor": f"Takes treble around the amplifier. Larger: lower corner and lower Q (now {q:.2f}).",
+        "feedback resistor": f"Returns the output to the inner net: sets the gain and, with the others, the corner of {corner}.",
+        "series resistor": f"Leads from the inner net to the amplifier; with the others it sets the corner of {corner}.",
+        "shunt capacitor": f"Takes treble to ground at the inner net. Larger: lower corner (now {corner}) and higher Q (now {q:.2f}).",
+        "feedback capacitor": f"Takes treble around the amplifier. Larger: lower corner (now {corner}) and lower Q (now {q:.2f}).",
         "amplifier": "Holds its inverting input still, so that both feedback paths work on one signal.",
     }
-    return words.get(role, f"{named(bench, ref)} moves the corner, now {hz(f0_hz)}.")
+    if role == "amplifier" and section_of(stage, bench).role.endswith("filter"):
+        return words[role] + chip_word(stage, bench)
+    return words.get(role, f"{named(bench, ref)} moves the corner, now {corner}.")
+
+
+def _input_says(stage: Stage, ref: str, gains: tuple[float, ...], q: float) -> str:
+    place = next(
+        (
+            place
+            for place, branch in enumerate(stage.branches["input"])
+            if any(leaf.ref == ref for leaf in branch.leaves())
+        ),
+        0,
+    )
+    more = " Every further input lowers Q." if len(gains) > 1 else ""
+    return (
+        f"Brings the signal in; with the feedback resistor it sets the gain of {times(gains[place])}. "
+        f"Smaller: louder, and a lower Q (now {q:.2f}).{more}"
+    )
 
 
 KIND = StageKind(
@@ -200,6 +226,64 @@ U1.out > C5 1u > OUT
                 "C3": (KIND_NAME, "shunt capacitor"),
                 "C4": (KIND_NAME, "feedback capacitor"),
             },
+        ),
+        Example(
+            text="""pedal Where the repeats come in
+supply V5 5V wall
+input IN line
+output OUT 100k
+part U2 echo-chip supply=V5
+knob AGAIN 50k linear at 5
+IN > C1 1u > R1 22k > MEET > R2 10k > U2.16
+MEET > R3 22k > U2.15
+MEET > C2 4n7 > gnd
+U2.16 > C3 680p > U2.15
+U2.2 > C4 47u > gnd
+U2.8 > C5 100n > gnd
+U2.7 > C6 100n > gnd
+U2.9 > C7 100n > U2.10
+U2.12 > C8 100n > U2.11
+U2.6 > R4 10k > gnd
+U2.12 > R5 12k > STEPS > R6 10k > U2.13
+STEPS > R7 12k > U2.14
+STEPS > C9 4n7 > gnd
+U2.13 > C10 1n > U2.14
+U2.14 > AGAIN.3
+AGAIN.1 > U2.2
+AGAIN.2 > C11 1u > R8 22k > MEET
+U2.14 > C12 1u > OUT
+OUT > R9 100k > gnd
+""",
+            roles={
+                "U2/input-filter": (KIND_NAME, "amplifier"),
+                "R1": (KIND_NAME, "input resistor"),
+                "C1": (KIND_NAME, "dc-blocking capacitor"),
+                "R8": (KIND_NAME, "input resistor"),
+                "C11": (KIND_NAME, "dc-blocking capacitor"),
+                "R2": (KIND_NAME, "series resistor"),
+                "U2/output-filter": (KIND_NAME, "amplifier"),
+                "C9": (KIND_NAME, "shunt capacitor"),
+                "C10": (KIND_NAME, "feedback capacitor"),
+            },
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal Not two ways
+supply V9 9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=V9 v-=gnd
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 1u > R3 10k > M > R4 10k > U1.inv
+M > C3 5n6 > gnd
+U1.inv > R5 22k || C4 560p > U1.out
+VB > U1.non
+U1.out > C5 1u > OUT
+OUT > R6 100k > gnd
+""",
+            roles={"U1": ("*", "amplifier")},
         ),
     ),
 )

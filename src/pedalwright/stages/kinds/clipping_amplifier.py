@@ -1,0 +1,287 @@
+"""The clipping amplifier: diodes in the feedback hold the output near the input once it passes their voltage.
+
+Small signals see a plain amplifier, inverting or not. Large ones open the diodes, the feedback shorts itself, and the
+tops are pressed flat: overdrive. A string of diodes lets more through before it clips; unequal strings clip one half
+more than the other, which adds even harmonics.
+"""
+
+from collections.abc import Iterable
+
+from pedalwright.formulas.stage_gain import inverting_gain, non_inverting_gain
+from pedalwright.stages.amplifier_says import (
+    blocking_words,
+    corner_hz,
+    corner_numbers,
+    corner_words,
+    knob_span,
+    leaf_named,
+    names_of,
+    role_of,
+    with_roles,
+)
+from pedalwright.stages.amplifier_shape import (
+    FEEDBACK_WORDS,
+    INPUT_WORDS,
+    SHUNT_WORDS,
+    Words,
+    is_plain,
+    negative_inner,
+    network_transfer,
+    propose,
+    signal_inputs,
+    stiff_transfer,
+)
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Branch, conducts, sorts
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.clipping import clipping_words, limits_of
+from pedalwright.stages.network import AmplifierNetwork
+from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.wording import hz, plain_resistance, times
+
+SOURCE = "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3; diodes open for small signals"
+KIND_NAME = "clipping-amplifier"
+WORDS: dict[str, Words] = {
+    "feedback": FEEDBACK_WORDS,
+    "input": INPUT_WORDS,
+    "shunt": SHUNT_WORDS,
+    "other": {**FEEDBACK_WORDS, "C": "feedback capacitor"},
+}
+
+
+def _branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
+    """Feedback, and what feeds or shunts the inverting input; None when diodes do not clip a linear loop here."""
+    if is_plain(network):
+        feedback = network.feedback
+        if feedback is None or "D" not in sorts(feedback) or not conducts(feedback):
+            return None
+        inputs = tuple(network.joined(net, network.amplifier.inv) for net in signal_inputs(network))
+        into = tuple(branch for branch in inputs if branch is not None and conducts(branch))
+        shunt = (network.shunt,) if network.shunt is not None else ()
+        wrong = (into and not network.non_still) or (network.non_still and not into)
+        if wrong or not (into or shunt) or any("D" in sorts(branch) for branch in (*into, *shunt)):
+            return None
+        return {"feedback": (feedback,), "input": into, "shunt": shunt}
+    return _wide_branches(network)
+
+
+def _wide_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
+    """A loop with inner nets in which diodes lie between output and inverting input."""
+    inner = negative_inner(network)
+    if not inner or not network.has_linear_feedback or network.has_positive_feedback:
+        return None
+    ends = {network.amplifier.inv, network.amplifier.out, *inner}
+    diodes = [edge for edge in network.edges if "D" in sorts(edge.branch)]
+    if not diodes or not all({edge.a, edge.b} <= ends for edge in diodes):
+        return None
+    return {"other": tuple(edge.branch for edge in network.edges)}
+
+
+def find(claimed: Claimed) -> Iterable[Proposal]:
+    """Every free amplifier whose loop is closed for small signals and has diodes across it."""
+    for network in claimed.networks():
+        branches = _branches(network)
+        if branches is not None:
+            inputs = signal_inputs(network) if network.non_still else network.inputs
+            yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+
+
+def transfer(stage: Stage, bench: Bench) -> Transfer:
+    """The plain amplifier's gain: diodes are open for small signals."""
+    if "other" in stage.branches:
+        return network_transfer(stage, bench, formula="nodal reduction of the loop", source=SOURCE)
+    feedback = stage.branch("feedback")
+    if stage.branches["input"]:
+        return stiff_transfer(
+            _without_shunt(stage),
+            lambda s: tuple(
+                inverting_gain(feedback_ohms=feedback.impedance(s), input_ohms=branch.impedance(s))
+                for branch in stage.branches["input"]
+            ),
+            formula="H = -Zf / Zi",
+            source=SOURCE,
+        )
+    shunt = stage.branch("shunt")
+    return stiff_transfer(
+        stage,
+        lambda s: (non_inverting_gain(feedback_ohms=feedback.impedance(s), shunt_ohms=shunt.impedance(s)),),
+        formula="H = 1 + Zf / Zg",
+        source=SOURCE,
+    )
+
+
+def _without_shunt(stage: Stage) -> Stage:
+    from dataclasses import replace
+
+    return replace(stage, branches={**stage.branches, "shunt": ()})
+
+
+def middle_gain(stage: Stage) -> float:
+    """Small-signal gain where the capacitors do not matter; not a number for a loop with inner nets."""
+    if "other" in stage.branches:
+        return float("nan")
+    feedback = plain_resistance(stage.branch("feedback"))
+    if stage.branches["input"]:
+        return -feedback / plain_resistance(stage.branch("input"))
+    return 1.0 + feedback / plain_resistance(stage.branch("shunt"))
+
+
+def _bass_branch(stage: Stage) -> Branch | None:
+    group = stage.branches.get("input") or stage.branches.get("shunt") or ()
+    return group[0] if group else None
+
+
+def _treble_branch(stage: Stage) -> Branch | None:
+    return stage.branch("feedback") if "feedback" in stage.branches else None
+
+
+def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
+    """Small-signal gain, corners, and the voltages at which the diodes begin to hold the output."""
+    found: list[Number] = []
+    gain = middle_gain(stage)
+    if gain == gain:
+        found.append(Number(name="small-signal gain", unit="x", closed=gain, full=None, source=SOURCE))
+    found.extend(corner_numbers(_bass_branch(stage), _treble_branch(stage)))
+    found.extend(limits_of(stage, bench))
+    return tuple(found)
+
+
+def purpose(stage: Stage, bench: Bench) -> str:
+    """What it does here, with its numbers."""
+    gain = middle_gain(stage)
+    makes = f"Makes small signals {times(gain)} larger" if gain == gain else "Makes small signals larger"
+    turned = ", turned over" if stage.branches.get("input") else ""
+    return (
+        f"{makes}{turned}, and presses the tops of large ones flat: this is where the overdrive comes from. "
+        + clipping_words(stage, bench)
+        + corner_words(_bass_branch(stage), _treble_branch(stage))
+    )
+
+
+def part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """What one part is for, with its number."""
+    role, leaf = role_of(stage, ref), leaf_named(stage, ref)
+    gain = middle_gain(stage)
+    if role == "clipping diode":
+        return f"Conducts once the voltage across the feedback passes its own, and then holds the output there. {clipping_words(stage, bench)}"
+    if "other" in stage.branches:
+        return (
+            "Belongs to the loop around the amplifier: it shapes what is amplified before the diodes hold it."
+        )
+    if role == "gain knob":
+        return knob_span(stage, ref, bench, middle_gain) + " More gain drives the diodes harder."
+    if role in ("feedback resistor", "input resistor", "gain-setting resistor"):
+        grows = "Larger" if role == "feedback resistor" else "Smaller"
+        return f"Sets the small-signal gain, now {times(gain)}. {grows}: more gain, sooner clipped."
+    if role == "feedback capacitor" and leaf is not None:
+        corner = corner_hz(plain_resistance(stage.branch("feedback")), leaf.value)
+        return f"Lets the gain fall above {hz(corner)}, which softens the edges the diodes make, and keeps the amplifier steady."
+    if role == "bass-corner capacitor" and leaf is not None:
+        corner = corner_hz(plain_resistance(stage.branch("shunt")), leaf.value)
+        return f"Lets the gain fall to 1 below {hz(corner)}, so that the bass is not clipped into mud. Larger: more bass is overdriven."
+    if role == "dc-blocking capacitor":
+        return blocking_words(stage, ref)
+    return f"Amplifies until {with_roles(stage, bench, 'clipping diode') or names_of(stage, bench, 'feedback')} hold it."
+
+
+KIND = StageKind(
+    kind=KIND_NAME,
+    title="Clipping amplifier",
+    says="Amplifies small signals and presses large ones flat with diodes in its feedback.",
+    sources=(SOURCE,),
+    order=435,
+    group="clipper",
+    roles={
+        "amplifier": "drives the diodes",
+        "clipping diode": "holds the output once its own voltage is reached",
+        "input resistor": "turns the signal into a current",
+        "dc-blocking capacitor": "keeps resting voltages apart",
+        "feedback resistor": "sets the gain of small signals",
+        "feedback capacitor": "lets the treble fall and rounds the edges",
+        "gain-setting resistor": "takes part of what comes back to ground",
+        "bass-corner capacitor": "keeps bass out of the clipping",
+        "gain knob": "moves the gain: how hard the diodes are driven",
+    },
+    find=find,
+    purpose=purpose,
+    part_says=part_says,
+    numbers=numbers,
+    transfer=transfer,
+    examples=(
+        Example(
+            text="""pedal Flat tops
+supply V9 9V wall
+input IN pickup
+output OUT 100k
+part U1 opamp TL071 v+=V9 v-=gnd
+knob DRIVE 470k audio at 6
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 22n > U1.non > R3 1M > VB
+U1.inv > R4 4k7 > C3 47n > gnd
+U1.inv > R5 47k > DRIVE.1
+DRIVE.2 > DRIVE.3 > U1.out
+U1.inv > C4 47p > U1.out
+U1.inv > D1 1N4148 > D2 1N4148 > U1.out
+U1.out > D3 1N4148 > U1.inv
+U1.out > C5 1u > OUT
+OUT > R6 100k > gnd
+""",
+            roles={
+                "U1": (KIND_NAME, "amplifier"),
+                "R4": (KIND_NAME, "gain-setting resistor"),
+                "C3": (KIND_NAME, "bass-corner capacitor"),
+                "R5": (KIND_NAME, "feedback resistor"),
+                "DRIVE": (KIND_NAME, "gain knob"),
+                "C4": (KIND_NAME, "feedback capacitor"),
+                "D1": (KIND_NAME, "clipping diode"),
+                "D2": (KIND_NAME, "clipping diode"),
+                "D3": (KIND_NAME, "clipping diode"),
+            },
+        ),
+        Example(
+            text="""pedal Lamps in the loop
+supply V9 9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=V9 v-=gnd
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 100n > R3 10k > U1.inv
+U1.inv > R4 470k || C3 100p > U1.out
+U1.inv > D1 red > R5 470 > U1.out
+U1.out > D2 red > U1.inv
+VB > U1.non
+U1.out > C4 1u > OUT
+OUT > R6 100k > gnd
+""",
+            roles={
+                "U1": (KIND_NAME, "amplifier"),
+                "R3": (KIND_NAME, "input resistor"),
+                "C2": (KIND_NAME, "dc-blocking capacitor"),
+                "R4": (KIND_NAME, "feedback resistor"),
+                "D1": (KIND_NAME, "clipping diode"),
+                "D2": (KIND_NAME, "clipping diode"),
+            },
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal Diodes behind
+supply V9 9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=V9 v-=gnd
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 100n > R3 10k > U1.inv
+U1.inv > R4 470k > U1.out
+VB > U1.non
+U1.out > R5 2k2 > C3 1u > OUT
+OUT > D1 1N4148 > gnd
+gnd > D2 1N4148 > OUT
+""",
+            roles={"U1": ("*", "amplifier")},
+        ),
+    ),
+)

@@ -1,0 +1,339 @@
+"""The summing mixer: several signals, each through its own resistor, meet at one point, and their sum comes out.
+
+At the inverting input the point stands still, so no signal gets back into another's source; each has the gain feedback
+over its own resistor. At the non-inverting input the resistors average instead, and the sources see each other.
+"""
+
+from collections.abc import Callable, Iterable
+
+from pedalwright.circuit.circuit import GROUND
+from pedalwright.formulas.stage_gain import adding_subtracting_gains, inverting_gain
+from pedalwright.stages.amplifier_says import (
+    blocking_words,
+    chip_word,
+    corner_hz,
+    corner_numbers,
+    knob_span,
+    leaf_named,
+    role_of,
+)
+from pedalwright.stages.amplifier_shape import (
+    FEEDBACK_WORDS,
+    INPUT_WORDS,
+    SHUNT_WORDS,
+    Words,
+    is_follower,
+    is_plain,
+    propose,
+    signal_inputs,
+    stiff_transfer,
+)
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Branch, conducts, passes_dc, sorts
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.network import AmplifierNetwork, arms_of
+from pedalwright.stages.stage import (
+    ComplexArray,
+    Example,
+    Number,
+    Proposal,
+    Stage,
+    StageKind,
+    Transfer,
+)
+from pedalwright.stages.wording import hz, listed, named, ohms, plain_resistance, times
+
+SOURCE = (
+    "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3 (inverting adder)"
+)
+AVERAGE_SOURCE = "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 6 (non-inverting summing amplifier)"
+KIND_NAME = "summing-mixer"
+SUM_WORDS: Words = {**INPUT_WORDS, "R": "summing resistor"}
+WORDS = {
+    "input": SUM_WORDS,
+    "positive": SUM_WORDS,
+    "feedback": FEEDBACK_WORDS,
+    "shunt": SHUNT_WORDS,
+    "reference": {**SHUNT_WORDS, "R": "reference resistor", "C": "shunt capacitor"},
+}
+
+
+def find(claimed: Claimed) -> Iterable[Proposal]:
+    """Every free amplifier with two or more input branches at one of its inputs."""
+    for network in claimed.networks():
+        branches = _inverting(network)
+        if branches is not None:
+            inputs = signal_inputs(network)
+            yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+            continue
+        arms = _averaging(claimed, network)
+        if arms is not None:
+            inputs, branches = arms
+            yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+
+
+def _inverting(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
+    feedback = network.feedback
+    inputs = signal_inputs(network)
+    if not network.non_still or not is_plain(network) or feedback is None or len(inputs) < 2:
+        return None
+    into = tuple(
+        branch for net in inputs if (branch := network.joined(net, network.amplifier.inv)) is not None
+    )
+    if len(into) != len(inputs) or not all("R" in sorts(branch) and conducts(branch) for branch in into):
+        return None
+    if not passes_dc(feedback) or "D" in sorts(feedback):
+        return None
+    found = {"input": into, "feedback": (feedback,)}
+    return {**found, "shunt": (network.shunt,)} if network.shunt is not None else found
+
+
+def _averaging(
+    claimed: Claimed, network: AmplifierNetwork
+) -> tuple[tuple[str, ...], dict[str, tuple[Branch, ...]]] | None:
+    """Two or more resistors from different signals to the non-inverting input of a follower or amplifier."""
+    amp = network.amplifier
+    plain = is_follower(network) or (is_plain(network) and network.shunt is not None)
+    if network.non_still or not plain or network.has_positive_feedback or signal_inputs(network):
+        return None
+    arms: dict[str, Branch] = {}
+    down: list[Branch] = []
+    for edge in arms_of(claimed.view, claimed.classes, amp):
+        far = edge.other(amp.non)
+        if amp.non not in (edge.a, edge.b) or far in (amp.inv, amp.out):
+            return None
+        (down.append(edge.branch) if far == GROUND else arms.update({far: edge.branch}))
+    free = all("R" in sorts(one) and "D" not in sorts(one) and claimed.all_free(one) for one in arms.values())
+    variable = [leaf.ref for one in arms.values() for leaf in one.leaves() if leaf.variable]
+    alone = {pin[0] for pin in claimed.view.active_pins.get(amp.non, ())} <= {amp.part.ref}
+    feedback, shunt = network.feedback, network.shunt
+    if len(arms) < 2 or not free or not alone or len(set(variable)) != len(variable):
+        return None
+    if any("D" in sorts(one) for one in (*down, *filter(None, (feedback, shunt)))):
+        return None
+    branches: dict[str, tuple[Branch, ...]] = {"positive": tuple(arms.values()), "reference": tuple(down)}
+    if feedback is not None and shunt is not None:
+        branches |= {"feedback": (feedback,), "shunt": (shunt,)}
+    return tuple(arms), branches
+
+
+def transfer(stage: Stage, bench: Bench) -> Transfer:
+    """-Zf / Zi for every input; at the non-inverting input the average times the amplifier's gain."""
+    if "input" in stage.branches:
+        feedback = stage.branch("feedback")
+        own = {name: group for name, group in stage.branches.items() if name != "shunt"}
+        return stiff_transfer(
+            Stage(
+                name=stage.name,
+                kind=stage.kind,
+                roles=stage.roles,
+                inputs=stage.inputs,
+                output=stage.output,
+                branches=own,
+                nets=stage.nets,
+            ),
+            lambda s: tuple(
+                inverting_gain(feedback_ohms=feedback.impedance(s), input_ohms=branch.impedance(s))
+                for branch in stage.branches["input"]
+            ),
+            formula="H = -Zf / Zi, one for each input",
+            source=SOURCE,
+        )
+    return stiff_transfer(
+        stage,
+        lambda s: _average(stage, lambda branch: branch.impedance(s), s * 0.0),
+        formula="H = (1 + Zf / Zg) Yi / (sum of Y), one for each input",
+        source=AVERAGE_SOURCE,
+    )
+
+
+def _average(
+    stage: Stage, ohms_of: Callable[[Branch], ComplexArray], none: ComplexArray
+) -> tuple[ComplexArray, ...]:
+    """Gains of the averaging form; `none` is nothing in the shape wanted."""
+    shunt = stage.branches.get("shunt", ())
+    return adding_subtracting_gains(
+        feedback_ohms=ohms_of(stage.branch("feedback")) if shunt else none,
+        negative_ohms=[],
+        negative_shunt_ohms=[ohms_of(branch) for branch in shunt],
+        positive_ohms=[ohms_of(branch) for branch in stage.branches["positive"]],
+        reference_ohms=[ohms_of(branch) for branch in stage.branches["reference"]],
+    )
+
+
+def middle_gains(stage: Stage) -> tuple[float, ...]:
+    """Gain from each input where capacitors do not matter."""
+    if "input" in stage.branches:
+        feedback = plain_resistance(stage.branch("feedback"))
+        return tuple(-feedback / plain_resistance(branch) for branch in stage.branches["input"])
+    shunt = stage.branches.get("shunt", ())
+    return adding_subtracting_gains(
+        feedback_ohms=plain_resistance(stage.branch("feedback")) if shunt else 0.0,
+        negative_ohms=[],
+        negative_shunt_ohms=[plain_resistance(branch) for branch in shunt],
+        positive_ohms=[plain_resistance(branch) for branch in stage.branches["positive"]],
+        reference_ohms=[plain_resistance(branch) for branch in stage.branches["reference"]],
+    )
+
+
+def _arms(stage: Stage) -> tuple[Branch, ...]:
+    return stage.branches.get("input") or stage.branches["positive"]
+
+
+def _place(stage: Stage, ref: str) -> int | None:
+    for place, branch in enumerate(_arms(stage)):
+        if any(leaf.ref == ref for leaf in branch.leaves()):
+            return place
+    return None
+
+
+def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
+    """The gain from every input, and the treble corner of the feedback."""
+    source = SOURCE if "input" in stage.branches else AVERAGE_SOURCE
+    found = tuple(
+        Number(name=f"gain from {net}", unit="x", closed=gain, full=None, source=source)
+        for net, gain in zip(stage.inputs, middle_gains(stage), strict=True)
+    )
+    feedback = stage.branches.get("feedback", ())
+    return (*found, *corner_numbers(None, feedback[0] if feedback else None))
+
+
+def purpose(stage: Stage, bench: Bench) -> str:
+    """What it does here, with its numbers."""
+    each = [
+        f"{listed([named(bench, leaf.ref) for leaf in branch.leaves() if leaf.sort == 'R'])} {times(gain)}"
+        for branch, gain in zip(_arms(stage), middle_gains(stage), strict=True)
+    ]
+    count = len(each)
+    says = f"Adds {count} signals into one: what comes through {listed(each)}."
+    if "input" in stage.branches:
+        says += " The sum comes out turned over. The point where they meet stands still, so none of them gets back into another's stage."
+    else:
+        says += " The right way up; the sources see one another through these resistors."
+    return says + chip_word(stage, bench)
+
+
+def part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """What one part is for, with its number."""
+    role, place, leaf = role_of(stage, ref), _place(stage, ref), leaf_named(stage, ref)
+    gains = middle_gains(stage)
+    if role == "summing resistor" and place is not None:
+        return f"Brings one signal into the sum at {times(gains[place])}. Larger: less of it in the mix."
+    if role == "dc-blocking capacitor":
+        return blocking_words(stage, ref)
+    if role == "feedback resistor":
+        value = plain_resistance(stage.branch("feedback"))
+        return f"Sets how loud the whole sum is: {ohms(value)} over each summing resistor. Larger: everything louder."
+    if role == "feedback capacitor" and leaf is not None:
+        corner = corner_hz(plain_resistance(stage.branch("feedback")), leaf.value)
+        return f"Lets the sum's treble fall above {hz(corner)} and keeps the amplifier steady."
+    if role == "gain knob":
+        at = place or 0
+        return knob_span(stage, ref, bench, lambda moved: middle_gains(moved)[at])
+    if role in ("gain-setting resistor", "bass-corner capacitor", "reference resistor", "shunt capacitor"):
+        return "Leads to a steady net beside the signals: it sets how large their sum is."
+    return "Holds the point where the signals meet, and makes their sum."
+
+
+KIND = StageKind(
+    kind=KIND_NAME,
+    title="Summing mixer",
+    says="Adds several signals, each with its own gain.",
+    sources=(SOURCE, AVERAGE_SOURCE),
+    order=442,
+    group="amplifier",
+    roles={
+        "amplifier": "makes the sum",
+        "summing resistor": "brings one signal in and sets its share",
+        "dc-blocking capacitor": "keeps resting voltages apart",
+        "feedback resistor": "sets the level of the whole sum",
+        "feedback capacitor": "lets the treble fall and steadies the amplifier",
+        "gain knob": "moves one signal's share, or the whole sum",
+        "gain-setting resistor": "takes part of what comes back to ground",
+        "bass-corner capacitor": "lets the gain fall in the bass",
+        "reference resistor": "leads from the mixing point to a steady net",
+        "shunt capacitor": "takes treble away at the mixing point",
+    },
+    find=find,
+    purpose=purpose,
+    part_says=part_says,
+    numbers=numbers,
+    transfer=transfer,
+    examples=(
+        Example(
+            text="""pedal Two and a half
+supply V9 9V wall
+input IN line
+output OUT 100k
+part U1 dual-opamp TL072 v+=V9 v-=gnd
+knob MORE 50k linear at 5
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 22n > U1a.non > R3 1M > VB
+U1a.inv > U1a.out > DRY
+DRY > R4 10k > SOFT > C3 10n > gnd
+U1b.inv > R5 47k > DRY
+U1b.inv > C4 1u > R6 22k > SOFT
+DRY > C5 100n > MORE.3
+MORE.2 > MORE.1 > R7 10k > U1b.inv
+U1b.inv > R8 47k || C6 47p > U1b.out
+U1b.non > VB
+U1b.out > C7 1u > OUT
+OUT > R9 100k > gnd
+""",
+            roles={
+                "U1b": (KIND_NAME, "amplifier"),
+                "R5": (KIND_NAME, "summing resistor"),
+                "R6": (KIND_NAME, "summing resistor"),
+                "C4": (KIND_NAME, "dc-blocking capacitor"),
+                "R7": (KIND_NAME, "summing resistor"),
+                "C5": (KIND_NAME, "dc-blocking capacitor"),
+                "MORE": (KIND_NAME, "gain knob"),
+                "R8": (KIND_NAME, "feedback resistor"),
+                "C6": (KIND_NAME, "feedback capacitor"),
+            },
+        ),
+        Example(
+            text="""pedal Meeting upright
+supply VPOS 9V wall
+supply VNEG -9V wall
+input IN line
+output OUT 100k
+part U1 quad-opamp TL074 v+=VPOS v-=VNEG
+IN > U1a.non > R1 1M > gnd
+U1a.inv > U1a.out > DRY
+DRY > R2 10k > U1b.inv > R3 33k > U1b.out
+U1b.non > gnd
+DRY > R4 22k > U1c.non
+U1b.out > R5 47k > U1c.non
+U1c.inv > R6 10k > gnd
+U1c.inv > R7 10k > U1c.out
+U1c.out > OUT
+""",
+            roles={
+                "U1b": ("inverting-amplifier", "amplifier"),
+                "U1c": (KIND_NAME, "amplifier"),
+                "R4": (KIND_NAME, "summing resistor"),
+                "R5": (KIND_NAME, "summing resistor"),
+                "R7": (KIND_NAME, "feedback resistor"),
+            },
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal Only one
+supply VPOS 9V wall
+supply VNEG -9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=VPOS v-=VNEG
+IN > R1 10k > U1.inv
+IN > R2 33k > U1.inv
+U1.inv > R3 10k > U1.out
+U1.non > gnd
+U1.out > OUT
+""",
+            roles={"U1": ("*", "amplifier")},
+        ),
+    ),
+)
