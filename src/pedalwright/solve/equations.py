@@ -139,7 +139,7 @@ def equations(system: System, changes: Mapping[str, FloatArray], temperature_k: 
     values = np.repeat(values, count, axis=0) if len(values) < count else values
     return Equations(
         system=system,
-        g=system.conductances(values),
+        g=system.conductances(values) + system.rest_g,
         b=system.drives(values),
         parameters=parameters,
         conditions=Conditions(thermal_v=thermal_voltage(temperature_k), supply_guess_v=_supply(system)),

@@ -191,7 +191,7 @@ def linearise(
     else:
         conditions = Conditions(thermal_v=thermal_voltage(temperature_k))
         controls = [bank.controls_from(rest) for bank in system.banks]
-    g = system.conductances(system.values[None])
+    g = system.conductances(system.values[None]) + system.signal_g
     parameters = []
     for bank, w in zip(system.banks, controls, strict=True):
         _, slopes = bank.law.evaluate(w, bank.parameters, conditions)

@@ -105,13 +105,18 @@ def _direct_paths(part: Primitive) -> tuple[tuple[str, str], ...]:
     return pairs
 
 
-def floating_nets(parts: Sequence[Primitive], nets: Iterable[str]) -> tuple[str, ...]:
-    """The nets with no direct-current path to ground, in the order given.
+def floating_nets(
+    parts: Sequence[Primitive], nets: Iterable[str], *, for_signals: bool = False
+) -> tuple[str, ...]:
+    """The nets with no direct-current path to ground, in the order given. Amplifier inputs and sources are no
+    path.
 
-    Amplifier inputs and sources are no path.
+    `for_signals` counts capacitances and controlled sources as paths too.
     """
     paths = Merger([GROUND])
     for part in parts:
         for a, b in _direct_paths(part):
             paths.join(a, b)
+        if for_signals and isinstance(part, Capacitance | Transconductance):
+            paths.join(part.a, part.b)
     return tuple(net for net in nets if paths.find(net) != GROUND)

@@ -14,7 +14,7 @@ from functools import cached_property
 
 import numpy as np
 
-from pedalwright.circuit.primitives import Primitive
+from pedalwright.circuit.primitives import Inductance, Primitive
 from pedalwright.solve.arrays import BoolArray, FloatArray, IndexArray, frozen, indices
 from pedalwright.solve.banks import Bank, gather
 from pedalwright.solve.entry import INVERSES, Delay, Enters, Entries
@@ -24,6 +24,9 @@ from pedalwright.solve.stamps import Scatter, Stamps, joined, matrix_scatter, ve
 TIE_S = 1e-12
 """conductance to ground given to each net that no direct current can reach, so that it has a voltage at
 all"""
+
+WINDING_OHMS = 1e-9
+"""of every inductance at rest: next to a short, but inductances in a loop still share a definite current"""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -114,6 +117,27 @@ class System:
         minus = np.concatenate([nothing, *(bank.out_minus.ravel() for bank in self.banks)])
         return vector_scatter(plus, minus, self.size)
 
+    @cached_property
+    def rest_g(self) -> FloatArray:
+        """What is added to the conductance matrix (size, size) at rest: ties of floating nets, ohms of
+        inductances.
+        """
+        extra = self._ties(self.floating)
+        wound = [self.branches[part.name] for part in self.primitives if isinstance(part, Inductance)]
+        extra[wound, wound] = -WINDING_OHMS
+        return extra
+
+    @cached_property
+    def signal_g(self) -> FloatArray:
+        """What is added for signals: ties of the nets that not even a capacitance holds."""
+        return self._ties(floating_nets(self.primitives, self.floating, for_signals=True))
+
+    def _ties(self, nets: Sequence[str]) -> FloatArray:
+        extra = np.zeros((self.size, self.size))
+        tied = [self.rows[net] for net in nets]
+        extra[tied, tied] = TIE_S
+        return extra
+
     def weights(self, values: FloatArray) -> FloatArray:
         """theta (variants, elements) of values (variants, elements)."""
         return weights_of(self.kinds, values)
@@ -170,8 +194,6 @@ def compile_system(primitives: Sequence[Primitive]) -> System:
     entries = Entries(primitives)
     entries.enter_all()
     floating = floating_nets(entries.primitives, entries.rows)
-    tied = sorted({entries.rows[net] for net in floating})
-    entries.g[tied, tied] += TIE_S
     size = entries.size
     return System(
         primitives=entries.primitives,
