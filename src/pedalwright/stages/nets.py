@@ -203,7 +203,8 @@ def _is_held_input(view: View, net: str, fixed: set[str]) -> bool:
     inputs = sum(amp.non == net for amp in view.amplifiers)
     leaves = view.on(net)
     return (
-        0 < len(pins) == inputs
+        net not in view.ports
+        and 0 < len(pins) == inputs
         and all(leaf.other(net) in fixed for leaf in leaves)
         and any(leaf.sort == "R" for leaf in leaves)
     )
@@ -220,9 +221,9 @@ def _follows(amp: Amplifier) -> bool:
 
 
 def _bare(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
-    """A net that only steady nets act on."""
+    """A net that stands still, or an amplifier's input that only steady nets act on."""
     fixed = rails | bias | {GROUND}
-    return net in bias or (bool(view.on(net)) and all(leaf.other(net) in fixed for leaf in view.on(net)))
+    return net in fixed or _is_held_input(view, net, fixed)
 
 
 def _is_quiet(view: View, net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -> bool:
