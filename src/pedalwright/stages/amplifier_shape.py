@@ -103,13 +103,16 @@ def propose(
         roles.extend(branch_roles(claimed, group, words[name]))
     unique = {role.ref: role for role in reversed(roles)}
     ordered = [role for role in dict.fromkeys(roles) if unique[role.ref] == role]
-    inner = [net for net in (*network.inner, amp.inv) if _is_private(claimed, net, branches, amp)]
-    nets = {f"inner{place}": net for place, net in enumerate(dict.fromkeys(inner))}
+    entered = network.inputs if inputs is None else inputs
+    apart = {amp.out, *entered, *claimed.view.ports}
+    touched = dict.fromkeys((*network.inner, amp.inv, amp.non))
+    inner = [net for net in touched if net not in apart and _is_private(claimed, net, branches, amp)]
+    nets = {f"inner{place}": net for place, net in enumerate(inner)}
     return Proposal(
         kind=kind,
         roles=tuple(role for role in ordered if claimed.free(role.ref)),
         shared=tuple(role for role in ordered if not claimed.free(role.ref)),
-        inputs=network.inputs if inputs is None else inputs,
+        inputs=entered,
         output=amp.out,
         branches=branches,
         nets={**nets, "inverting": amp.inv, "non-inverting": amp.non},
@@ -121,11 +124,9 @@ def _is_private(
     claimed: Claimed, net: str, branches: Mapping[str, tuple[Branch, ...]], amp: Amplifier
 ) -> bool:
     """Nothing but the stage's own parts and its amplifier is on the net."""
-    own = {leaf.name for group in branches.values() for one in group for leaf in one.leaves()}
+    own = {leaf.name for group in branches.values() for branch in group for leaf in branch.leaves()}
     pins = [pin for pin in claimed.view.active_pins.get(net, ()) if pin[0] != amp.part.ref]
-    return (
-        net not in (amp.out, amp.non) and not pins and all(leaf.name in own for leaf in claimed.view.on(net))
-    )
+    return not pins and all(leaf.name in own for leaf in claimed.view.on(net))
 
 
 def members_of(branches: Mapping[str, tuple[Branch, ...]]) -> frozenset[str]:
