@@ -90,6 +90,29 @@ def four_high_pass_sections(ohms: float, farads: float) -> PhaseShift:
     )
 
 
+def loaded_high_pass_sections(ohms: float, farads: float, *, driver_ohms: float) -> PhaseShift:
+    """Three equal CR sections (R to ground) behind a stage with an output resistance: the transistor version.
+
+    f = 1/(2 pi R C sqrt(6 + 4 Rd/R)), gain -(29 + 23 Rd/R + 4 (Rd/R)^2) from base to the unloaded collector
+
+    ohms: R of each section, the last with the base's resistance in it [ohm]
+    farads: C of each section [F]
+    driver_ohms: Rd, the collector resistor [ohm]
+    Valid: all sections equal.
+    Source: [Boylestad] section 14.6 gives the frequency and, in current gains, hfe > 23 + 29 R/RC + 4 RC/R (section
+    from memory); with Rd zero it is `three_high_pass_sections`.
+
+    >>> oscillator = loaded_high_pass_sections(10e3, 10e-9, driver_ohms=10e3)
+    >>> print(f"{oscillator.frequency_hz:.3f} {oscillator.needed_gain:.1f}")
+    503.292 -56.0
+    """
+    ratio = driver_ohms / ohms
+    return PhaseShift(
+        frequency_hz=1 / (2 * math.pi * sqrt(6 + 4 * ratio) * ohms * farads),
+        needed_gain=-(29 + 23 * ratio + 4 * ratio**2),
+    )
+
+
 def wien_bridge_hz(ohms: float, farads: float) -> float:
     """Frequency of a Wien-bridge oscillator; its amplifier needs a gain of three [Hz].
 

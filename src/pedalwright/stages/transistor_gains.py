@@ -180,7 +180,7 @@ def nodal(
 ) -> tuple[tuple[ComplexArray, ...], ComplexArray]:
     """Gain from every input to the output, and the impedance behind the output, by the nodal equations."""
     matrix, right, column = nodal_equations(network, edges, currents, s)
-    solution = np.linalg.solve(matrix, right)
+    solution: ComplexArray = np.asarray(np.linalg.solve(matrix, right), dtype=np.complex128)
     row = column[network.output]
     count = len(network.inputs)
     gains: list[ComplexArray] = [solution[:, row, place] for place in range(count)]

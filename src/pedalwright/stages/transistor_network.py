@@ -25,7 +25,7 @@ class TransistorNetwork:
 
     Places are ``top`` and ``bottom`` (a load, to steady nets), ``bridge`` (between collector and base),
     ``bootstrap`` (between emitter and base), ``across`` (collector to emitter), ``return`` (from the emitter to
-    the base of the transistor before), ``base`` (through which the signal reaches the base) and ``bias`` (from an
+    the base of the transistor before), ``step`` (of a phase-shift ladder), ``base`` (through which the signal reaches the base) and ``bias`` (from an
     inner base to steady nets). `inputs` are the nets whose voltages the stage's gain is told in, `inner` those
     that belong to nobody else.
     """
@@ -65,6 +65,7 @@ class _Gathering:
     classes: NetClasses
     cluster: Cluster
     walls: frozenset[str]
+    steps: frozenset[str]
     own: dict[str, None]
     """an ordered set: the order of topology, not of names"""
     found: dict[str, tuple[Leaf, frozenset[str]]] = field(default_factory=dict)
@@ -151,7 +152,7 @@ def transistor_network(
     """Gather a stage; `also` are further nets known to be its own (the steps of a phase-shift ladder)."""
     starts = (cluster.top, cluster.bottom, *cluster.middles, *also)
     own = dict.fromkeys(net for net in starts if not classes.is_still(net))
-    work = _Gathering(view, classes, cluster, walls(view, classes), own)
+    work = _Gathering(view, classes, cluster, walls(view, classes), frozenset(also), own)
     work.close()
     top_nets, bottom_nets = (_side(work, net) for net in (cluster.top, cluster.bottom))
     work.close()
@@ -309,6 +310,8 @@ def _place(
     back: tuple[str, ...],
 ) -> str:
     top, bottom = bool(ends & set(top_nets)), bool(ends & set(bottom_nets))
+    if ends & work.steps:
+        return "step"
     if ends & set(back):
         return "return"
     if work.cluster.control in ends and not work.still(work.cluster.control):

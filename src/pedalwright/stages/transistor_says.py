@@ -165,6 +165,8 @@ def _below(reading: Reading, leaf: Leaf) -> str:
         return f"Carries the resting current{amount} and so lets the {bottom} move both ways; the signal appears across it."
     steadies = f"Holds the resting current{amount} against changes of the transistor: more current lifts the {bottom} and throttles itself."
     left = reading.emitter_ohms
+    if reading.bench.classes.is_still(reading.network.cluster.control):
+        return f"{steadies} The signal enters above it."
     if reading.bench.classes.is_still(reading.network.cluster.bottom) or reading.gain is None:
         return steadies
     return f"{steadies} At 1 kHz {ohms(left)} of the {bottom} path are left in the signal's way, and the gain is {times(reading.gain)}."
