@@ -1,0 +1,267 @@
+"""The bias divider: two resistors that make the voltage at which a stage rests, between the supply and ground.
+
+It may make a half supply that many stages share, the voltage of one base or gate, or the mark a comparator compares
+with. A zener diode or a light-emitting diode in place of the lower resistor holds its own voltage instead of a share.
+"""
+
+from collections.abc import Iterable
+
+from pedalwright.circuit.circuit import GROUND
+from pedalwright.formulas.divider import tap_ohms
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Leaf
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.interstage import Interstage, one_each
+from pedalwright.stages.resting import ladder_at
+from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
+from pedalwright.stages.supplies import figure_of, kind_of, role_of, zener_volts
+from pedalwright.stages.wording import named, ohms, volts
+
+KIND_NAME = "bias-divider"
+SOURCE = "R. L. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theory, voltage-divider bias: V = Vcc R2/(R1 + R2)"
+UPPER, LOWER, DIODE, TRIM = "upper divider resistor", "lower divider resistor", "reference diode", "bias trim"
+JUNCTION_V = 0.6
+
+
+def find(claimed: Claimed) -> Iterable[Proposal]:
+    """Dividers of bias nets, then those of single inputs."""
+    for net in sorted(claimed.classes.bias, key=claimed.view.circuit.nets.index):
+        yield from _at_still_net(claimed, net)
+    for net in sorted(claimed.classes.rails, key=claimed.view.circuit.nets.index):
+        yield from _held_rail(claimed, net)
+    inter = Interstage(claimed)
+    for net in sorted(_inputs(inter), key=claimed.view.circuit.nets.index):
+        yield from _at_input(inter, net)
+
+
+def _at_still_net(claimed: Claimed, net: str) -> Iterable[Proposal]:
+    rails, bias = claimed.classes.rails, claimed.classes.bias
+    resistors = [leaf for leaf in claimed.free_on(net) if leaf.sort == "R"]
+    upper = tuple(leaf for leaf in resistors if leaf.other(net) in rails)
+    lower = tuple(leaf for leaf in resistors if leaf.other(net) == GROUND)
+    diodes = tuple(leaf for leaf in claimed.free_on(net) if leaf.sort == "D" and leaf.other(net) == GROUND)
+    if not upper and any(leaf.variable for leaf in lower):
+        upper = tuple(leaf for leaf in resistors if leaf.other(net) in bias)
+    if upper and (lower or diodes):
+        yield _proposal(claimed, net, upper, lower, diodes)
+
+
+def _held_rail(claimed: Claimed, net: str) -> Iterable[Proposal]:
+    """A rail that a zener diode holds, fed through a resistor."""
+    diodes = tuple(
+        leaf
+        for leaf in claimed.free_on(net)
+        if leaf.sort == "D" and leaf.other(net) == GROUND and kind_of(claimed, leaf.ref) == "zener-diode"
+    )
+    feeds = {ref for ref, _, far in claimed.classes.feeds if far == net}
+    upper = tuple(leaf for leaf in claimed.free_on(net) if leaf.sort == "R" and leaf.ref in feeds)
+    if diodes and upper:
+        yield _proposal(claimed, net, upper, (), diodes)
+
+
+def _inputs(inter: Interstage) -> frozenset[str]:
+    """Nets that need a resting voltage: bases, gates, non-inverting inputs, and inverting ones without feedback."""
+    open_loop = {
+        network.amplifier.inv
+        for network in inter.claimed.bench.networks.values()
+        if not network.has_negative_feedback and not inter.still(network.amplifier.inv)
+    }
+    return inter.flow.controls | (frozenset(open_loop) - inter.flow.sources)
+
+
+def _at_input(inter: Interstage, net: str) -> Iterable[Proposal]:
+    ladder = ladder_at(inter, net)
+    diodes = _bias_diodes(inter, net)
+    held = bool(ladder.upper or ladder.lower) and bool(diodes)
+    if (ladder.upper and ladder.lower) or held:
+        yield _proposal(
+            inter.claimed, net, ladder.upper, ladder.lower, diodes, between=ladder.between, inner=ladder.inner
+        )
+
+
+def _bias_diodes(inter: Interstage, net: str) -> tuple[Leaf, ...]:
+    """Diodes from a base to a driven net: they hold the base one forward voltage away from it."""
+    bases = {item.control for item in inter.claimed.view.transistors if item.family == "bipolar"}
+    return tuple(leaf for leaf in inter.on(net) if leaf.sort == "D" and net in bases and leaf.other(net) in inter.flow.sources)
+
+
+def _proposal(
+    claimed: Claimed,
+    net: str,
+    upper: tuple[Leaf, ...],
+    lower: tuple[Leaf, ...],
+    diodes: tuple[Leaf, ...],
+    *,
+    between: tuple[Leaf, ...] = (),
+    inner: tuple[str, ...] = (),
+) -> Proposal:
+    def word(leaf: Leaf, plain: str) -> str:
+        return TRIM if claimed.view.family[leaf.ref] == "knob" else plain
+
+    roles = [Role(leaf.ref, word(leaf, UPPER)) for leaf in upper]
+    roles += [Role(leaf.ref, word(leaf, LOWER)) for leaf in lower]
+    roles += [Role(leaf.ref, TRIM) for leaf in between]
+    roles += [Role(leaf.ref, DIODE) for leaf in diodes]
+    top = next((end for leaf in upper for end in (leaf.a, leaf.b) if claimed.classes.is_still(end) and end != net), "")
+    return Proposal(
+        kind=KIND_NAME,
+        roles=one_each(roles),
+        branches={"upper": upper, "lower": lower, "diodes": diodes},
+        nets={"at": net, "top": top, **{f"inner{n}": name for n, name in enumerate(inner)}},
+    )
+
+
+def _ohms(stage: Stage, name: str) -> float:
+    """Resistors between one pair of nets are side by side, those of a row one after another."""
+    leaves = [leaf for branch in stage.branches[name] for leaf in branch.leaves()]
+    beside = [leaf for leaf in leaves if stage.nets["at"] in (leaf.a, leaf.b)]
+    rest = sum(leaf.value for leaf in leaves if leaf not in beside)
+    siemens = sum(1.0 / leaf.value for leaf in beside)
+    return (1.0 / siemens if siemens else 0.0) + rest
+
+
+def tap_volts(stage: Stage, bench: Bench) -> float | None:
+    """What the divider makes without a load, in volts; None when the top's voltage is not known."""
+    top = bench.volts(stage.nets["top"]) if stage.nets["top"] else None
+    diodes = [leaf for branch in stage.branches["diodes"] for leaf in branch.leaves()]
+    if diodes:
+        return _diode_volts(bench, diodes[0].ref)
+    above, below = _ohms(stage, "upper"), _ohms(stage, "lower")
+    return None if top is None or above + below == 0 else top * below / (above + below)
+
+
+def _diode_volts(bench: Bench, ref: str) -> float | None:
+    kind = kind_of(bench, ref)
+    if kind == "zener-diode":
+        return zener_volts(bench, ref)
+    return figure_of(bench, ref, "forward_v") if kind == "led" else None
+
+
+def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
+    """The voltage made, and the resistance behind it."""
+    at = bench.volts(stage.nets["at"])
+    found = [Number(name="resting voltage", unit="V", closed=tap_volts(stage, bench), full=at, source=SOURCE)]
+    above, below = _ohms(stage, "upper"), _ohms(stage, "lower")
+    if above and below:
+        behind = tap_ohms(above, below)
+        found.append(
+            Number(name="resistance behind it", unit="ohm", closed=behind, full=None, source="Thevenin's theorem")
+        )
+    return tuple(found)
+
+
+def _made(stage: Stage, bench: Bench) -> str:
+    at, alone = bench.volts(stage.nets["at"]), tap_volts(stage, bench)
+    value = at if at is not None else alone
+    return "a resting voltage" if value is None else volts(value)
+
+
+def purpose(stage: Stage, bench: Bench) -> str:
+    """What voltage it makes from what, for whom."""
+    parts = " and ".join(named(bench, role.ref) for role in stage.roles)
+    if stage.with_role(DIODE):
+        return f"{parts} hold {_made(stage, bench)}: the resistor brings the current, the diode keeps its own voltage."
+    above, below = _ohms(stage, "upper"), _ohms(stage, "lower")
+    share = f"{below / (above + below):.0%}" if above + below else "a share"
+    whom = "every stage that rests on it" if bench.classes.is_still(stage.nets["at"]) else "the input it is on"
+    return (
+        f"{parts} divide the supply and make {_made(stage, bench)}, {share} of it, so that {whom} has room to swing up and "
+        f"down."
+    )
+
+
+def part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """What one part is for."""
+    role = role_of(stage, ref)
+    if role == DIODE:
+        return f"Holds its own voltage against ground or its driver: {_made(stage, bench)} here."
+    if role == TRIM:
+        return f"Moves the resting voltage, now {_made(stage, bench)}. Set it once, with a meter."
+    end = "supply" if role == UPPER else "ground"
+    other = "Larger lowers" if role == UPPER else "Larger raises"
+    value = bench.view.circuit.by_ref[ref].value or 0.0
+    return f"The divider's {ohms(value)} towards {end}. {other} the resting voltage, now {_made(stage, bench)}."
+
+
+KIND = StageKind(
+    kind=KIND_NAME,
+    title="Bias divider",
+    says="Makes a resting voltage from the supply.",
+    sources=(SOURCE,),
+    order=565,
+    group="bias",
+    roles={
+        UPPER: "leads from the supply to the resting voltage",
+        LOWER: "leads from the resting voltage to ground",
+        DIODE: "holds its own voltage",
+        TRIM: "moves the resting voltage",
+    },
+    find=find,
+    purpose=purpose,
+    part_says=part_says,
+    numbers=numbers,
+    examples=(
+        Example(
+            text="""pedal Half way
+supply VIN 9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=VIN v-=gnd
+VIN > R1 22k > VB > R2 22k > gnd
+VB > C1 47u > gnd
+IN > C2 100n > U1.non
+U1.non > R3 1M > VB
+U1.inv > U1.out
+U1.out > C3 1u > OUT
+""",
+            roles={
+                "R1": (KIND_NAME, UPPER),
+                "R2": (KIND_NAME, LOWER),
+                "C1": ("bias-filter", "bias filter capacitor"),
+                "R3": ("bias-feed", "bias feed resistor"),
+            },
+        ),
+        Example(
+            text="""pedal For one base
+supply VIN 9V wall
+input IN line
+output OUT 100k
+part Q1 npn 2N5088
+trim REST 50k linear at 5
+VIN > R1 220k > REST.3
+REST.2 > Q1.b
+REST.1 > R2 47k > gnd
+IN > C1 100n > Q1.b
+Q1.c > VIN
+Q1.e > R3 10k > gnd
+Q1.e > C2 1u > OUT
+""",
+            roles={"R1": (KIND_NAME, UPPER), "R2": (KIND_NAME, LOWER), "REST": (KIND_NAME, TRIM)},
+        ),
+        Example(
+            text="""pedal Held by a lamp
+supply VIN 9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=VIN v-=gnd
+VIN > R1 4k7 > VB > D1 blue > gnd
+VB > C1 47u > gnd
+IN > C2 100n > U1.non
+U1.non > R3 1M > VB
+U1.inv > U1.out
+U1.out > C3 1u > OUT
+""",
+            roles={"R1": (KIND_NAME, UPPER), "D1": (KIND_NAME, DIODE)},
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal Both carry signal
+input IN line
+output OUT 100k
+IN > R1 22k > OUT > R2 22k > gnd
+""",
+            roles={"R1": ("*", ""), "R2": ("*", "")},
+        ),
+    ),
+)
