@@ -152,7 +152,7 @@ def _balance(
     ohms: Callable[[ComplexArray], ComplexArray], siemens: float, frequencies: NDArray[np.float64]
 ) -> Balance | None:
     """The frequency where the loop's answer is in step with its cause, and the gain there; the loudest of several."""
-    back = ohms(2j * np.pi * frequencies)
+    back = ohms(np.asarray(2j * np.pi * frequencies, dtype=np.complex128))
     crossings = np.flatnonzero((np.diff(np.sign(back.imag)) != 0) & (back.real[:-1] > 0))
     found = [_refined(ohms, frequencies[place], frequencies[place + 1], siemens) for place in crossings]
     return max(found, key=lambda balance: balance.gain_in_hand, default=None)

@@ -181,7 +181,7 @@ V9 > R3 100 > Q1.c
 Q1.e > R4 4k7 > gnd
 Q1.e > C2 1u > OUT
 """,
-    roles={"Q1": (KIND_NAME, "transistor")},
+    roles={"Q1": ("emitter-follower", "transistor")},
 )
 
 KIND = StageKind(

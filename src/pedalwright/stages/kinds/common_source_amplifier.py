@@ -82,7 +82,7 @@ Q1.s > VB
 Q1.g > R5 1M > gnd
 MID > C3 1u > OUT
 """,
-    roles={"Q1": (KIND_NAME, "transistor")},
+    roles={"Q1": ("*", "*")},
 )
 
 KIND = StageKind(

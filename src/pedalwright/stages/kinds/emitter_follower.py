@@ -91,7 +91,7 @@ V9 > R3 3k3 > Q1.c
 Q1.e > R4 1k > gnd
 Q1.c > C2 1u > OUT
 """,
-    roles={"Q1": (KIND_NAME, "transistor")},
+    roles={"Q1": ("common-emitter-amplifier", "transistor")},
 )
 
 KIND = StageKind(

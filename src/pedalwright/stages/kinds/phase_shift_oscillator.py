@@ -28,6 +28,8 @@ from pedalwright.stages.wording import hz, named, ohms, volts
 
 KIND_NAME = "phase-shift-oscillator"
 BOOK = "Boylestad and Nashelsky, Electronic Devices and Circuit Theory, ch. 14 (phase-shift oscillator); Floyd, ch. 16"
+ALIKE = 1.5
+"""sections that differ by no more than this are equal enough for the book's formula (house rule, no source)"""
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
@@ -62,10 +64,10 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
 
 
 def by_the_book(network: TransistorNetwork, ladder: Ladder, bench: Bench) -> PhaseShift | None:
-    """The textbook's frequency for three equal sections, with geometric means where they are not equal."""
+    """The textbook's frequency for three equal sections; None where they are too unlike for it to mean anything."""
     capacitors = [leaf.value for leaf in network.at("step") if leaf.sort == "C"]
     resistors = _section_ohms(network, ladder, bench)
-    if len(capacitors) != 3 or not resistors:
+    if len(capacitors) != 3 or len(resistors) != 3 or not (_alike(capacitors) and _alike(resistors)):
         return None
     farads = prod(capacitors) ** (1 / 3)
     each = prod(resistors) ** (1 / len(resistors))
@@ -73,6 +75,10 @@ def by_the_book(network: TransistorNetwork, ladder: Ladder, bench: Bench) -> Pha
         return three_low_pass_sections(each, farads)
     load = thevenin(bench, network.at("top"), network.cluster.top)
     return loaded_high_pass_sections(each, farads, driver_ohms=load[1] if load else 0.0)
+
+
+def _alike(values: list[float]) -> bool:
+    return max(values) <= ALIKE * min(values)
 
 
 def _section_ohms(network: TransistorNetwork, ladder: Ladder, bench: Bench) -> list[float]:
@@ -111,10 +117,10 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
         Number(
             name="frequency",
             unit="Hz",
-            closed=book.frequency_hz if book else None,
+            closed=book.frequency_hz if book else near,
             full=full.frequency_hz if full else None,
-            source=BOOK,
-            note="the book's formula is for equal sections; full: where the whole loop just swings",
+            source=BOOK if book else "return ratio of the transistor (nodal equations of the stage's own parts)",
+            note="the book's formula is for equal sections" if book else "the sections differ: no book formula",
         ),
         Number(
             name="gain in hand",
@@ -228,7 +234,7 @@ part Q1 npn BC549C
 V9 > R1 4k7 > Q1.c
 V9 > R2 100k > Q1.b > R3 18k > gnd
 Q1.e > R4 1k > gnd
-Q1.e > C5 220u > gnd
+Q1.e > C5 1000u > gnd
 Q1.c > C1 2u2 > A > C2 2u2 > B > C3 2u2 > Q1.b
 A > R5 10k > gnd
 B > R6 10k > gnd
@@ -257,7 +263,7 @@ Q1.c > C1 100p > A > C2 100p > Q1.b
 A > R5 10k > gnd
 Q1.c > C4 10u > OUT
 """,
-    roles={"Q1": (KIND_NAME, "transistor")},
+    roles={"Q1": ("common-emitter-amplifier", "transistor")},
 )
 
 KIND = StageKind(

@@ -73,7 +73,7 @@ V9 > R2 22k > Q1.d
 Q1.s > R3 1k5 > gnd
 Q1.d > C2 100n > OUT
 """,
-    roles={"Q1": (KIND_NAME, "transistor")},
+    roles={"Q1": ("common-source-amplifier", "transistor")},
 )
 
 KIND = StageKind(
