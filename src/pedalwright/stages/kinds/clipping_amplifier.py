@@ -6,6 +6,7 @@ more than the other, which adds even harmonics.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from pedalwright.formulas.stage_gain import inverting_gain, non_inverting_gain
 from pedalwright.stages.amplifier_says import (
@@ -111,8 +112,6 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
 
 
 def _without_shunt(stage: Stage) -> Stage:
-    from dataclasses import replace
-
     return replace(stage, branches={**stage.branches, "shunt": ()})
 
 

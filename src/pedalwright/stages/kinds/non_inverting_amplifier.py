@@ -191,7 +191,7 @@ part U1 dual-opamp TL072 v+=VPOS v-=VNEG
 IN > U1a.non > R1 1M > gnd
 U1a.out > U1a.inv
 U1a.out > R2 10k > U1b.inv > R3 22k > U1b.out
-IN > R4 10k > U1b.non > R5 22k > gnd
+IN > R4 10k > U1b.non > R5 33k > gnd
 U1b.out > OUT
 """,
             roles={"U1b": ("*", "amplifier")},

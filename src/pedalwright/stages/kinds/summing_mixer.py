@@ -5,6 +5,7 @@ over its own resistor. At the non-inverting input the resistors average instead,
 """
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.stage_gain import adding_subtracting_gains, inverting_gain
@@ -123,15 +124,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
         feedback = stage.branch("feedback")
         own = {name: group for name, group in stage.branches.items() if name != "shunt"}
         return stiff_transfer(
-            Stage(
-                name=stage.name,
-                kind=stage.kind,
-                roles=stage.roles,
-                inputs=stage.inputs,
-                output=stage.output,
-                branches=own,
-                nets=stage.nets,
-            ),
+            replace(stage, branches=own),
             lambda s: tuple(
                 inverting_gain(feedback_ohms=feedback.impedance(s), input_ohms=branch.impedance(s))
                 for branch in stage.branches["input"]
