@@ -1,0 +1,148 @@
+"""The RC low-pass: a series resistor and a capacitor to ground; treble takes the short way and is lost."""
+
+from collections.abc import Iterable
+
+from pedalwright.formulas.rc import corner_hz
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Leaf
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.interstage import Interstage, one_each
+from pedalwright.stages.passive import MILLMAN, star_transfer
+from pedalwright.stages.resting import parallel_ohms_of
+from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
+from pedalwright.stages.supplies import role_of
+from pedalwright.stages.wording import farads, hz, named, ohms
+
+KIND_NAME = "rc-low-pass"
+SOURCE = "R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 11: f = 1/(2 pi R C)"
+WORDS = {"R": "series resistor", "C": "shunt capacitor", "L": "series inductor", "D": "", "knob": ""}
+
+
+def find(claimed: Claimed) -> Iterable[Proposal]:
+    """Nets with a capacitor to a steady net, and the resistors that bring a signal there."""
+    inter = Interstage(claimed)
+    for net in inter.at:
+        shunts = inter.to_still(net, "C")
+        if not shunts or any(leaf.sort == "D" for leaf in inter.arriving(net)):
+            continue
+        arms = tuple(leaf for leaf in inter.arriving(net, "RL") if not leaf.variable)
+        yield Proposal(
+            kind=KIND_NAME,
+            roles=one_each(inter.role(leaf, WORDS) for leaf in (*arms, *shunts)),
+            inputs=tuple(dict.fromkeys(leaf.other(net) for leaf in arms)),
+            output=net,
+            branches={"arms": arms, "shunts": shunts},
+        )
+
+
+def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
+    return tuple(leaf for branch in stage.branches[name] for leaf in branch.leaves())
+
+
+def transfer(stage: Stage, bench: Bench) -> Transfer | None:
+    """A star of the series parts and the capacitor; None when only the capacitor is there."""
+    arms = [(leaf.other(stage.output), leaf) for leaf in _leaves(stage, "arms")]
+    if not arms:
+        return None
+    return star_transfer(
+        arms=arms,
+        shunts=_leaves(stage, "shunts"),
+        output=stage.output,
+        formula="H = (1/R) / (1/R + s C); load counted by its current",
+        source=MILLMAN,
+    )
+
+
+def corner(stage: Stage) -> float | None:
+    """Corner with a stiff source and without load, in Hz; None without a resistor."""
+    arms = [leaf for leaf in _leaves(stage, "arms") if leaf.sort == "R"]
+    store = sum(leaf.value for leaf in _leaves(stage, "shunts"))
+    return corner_hz(parallel_ohms_of(arms), store) if arms else None
+
+
+def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
+    """The corner."""
+    f = corner(stage)
+    if f is None:
+        return ()
+    return (
+        Number(
+            name="treble corner", unit="Hz", closed=f, full=None, source=SOURCE, note="stiff source, no load"
+        ),
+    )
+
+
+def purpose(stage: Stage, bench: Bench) -> str:
+    """What it takes away, from where up."""
+    f = corner(stage)
+    parts = " and ".join(named(bench, role.ref) for role in stage.roles)
+    if f is None:
+        return f"{parts} takes the highest treble and radio to ground; with what drives it, it makes a low-pass."
+    return (
+        f"{parts} take treble away: above {hz(f)} the level falls 6 dB an octave. Below, the signal passes unchanged but "
+        f"for what the next stage loads it."
+    )
+
+
+def part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """What one part is for, with its number."""
+    f, value = corner(stage), bench.view.circuit.by_ref[ref].value or 0.0
+    moves = "" if f is None else f" Larger lowers the corner, now {hz(f)}."
+    if role_of(stage, ref) == "shunt capacitor":
+        return f"Lets treble go to ground through {farads(value)}.{moves}"
+    return f"Stands in the way with {ohms(value)}, so that the capacitor can take the treble.{moves}"
+
+
+KIND = StageKind(
+    kind=KIND_NAME,
+    title="RC low-pass",
+    says="Takes treble away, gently.",
+    sources=(SOURCE, MILLMAN),
+    order=640,
+    group="passive",
+    roles={
+        "series resistor": "stands in the way of the signal",
+        "series inductor": "stands in the way of treble",
+        "shunt capacitor": "takes treble to ground",
+    },
+    find=find,
+    purpose=purpose,
+    part_says=part_says,
+    numbers=numbers,
+    transfer=transfer,
+    examples=(
+        Example(
+            text="""pedal Dark
+input IN line
+output OUT 100k
+IN > R1 4k7 > OUT > C1 10n > gnd
+""",
+            roles={"R1": (KIND_NAME, "series resistor"), "C1": (KIND_NAME, "shunt capacitor")},
+        ),
+        Example(
+            text="""pedal Darker
+input IN line
+output OUT 100k
+IN > R1 4k7 > MID > R2 10k > OUT
+MID > C1 10n > gnd
+OUT > C2 4n7 > gnd
+""",
+            roles={
+                "R1": (KIND_NAME, "series resistor"),
+                "C1": (KIND_NAME, "shunt capacitor"),
+                "R2": (KIND_NAME, "series resistor"),
+                "C2": (KIND_NAME, "shunt capacitor"),
+            },
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal Bright
+input IN line
+output OUT 100k
+IN > C1 10n > OUT > R1 4k7 > gnd
+""",
+            roles={"R1": ("*", ""), "C1": ("*", "")},
+        ),
+    ),
+)
