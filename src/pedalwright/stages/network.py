@@ -134,7 +134,7 @@ def acts_as_resistor(view: View, classes: NetClasses, ref: str) -> bool:
     if transistor.family != "fet":
         return False
     ends = {transistor.top, transistor.bottom}
-    rests = {rest for net in ends for rest in _rests(view, classes, net)}
+    rests = {rest for net in ends for rest in resting_nets(view, classes, net)}
     others = {other.ref for other in view.transistors if ends & {other.top, other.bottom}} - {ref}
     return len(rests) < 2 and not others - {other for other in others if _shares(view, classes, ends, other)}
 
@@ -146,7 +146,7 @@ def _shares(view: View, classes: NetClasses, ends: set[str], ref: str) -> bool:
     return not met or other.family == "fet"
 
 
-def _rests(view: View, classes: NetClasses, start: str) -> set[str]:
+def resting_nets(view: View, classes: NetClasses, start: str) -> set[str]:
     """The steady nets that resistors lead to from a net, past no chip's or transistor's pin."""
     found, seen, pending = set(), {start}, [start]
     while pending:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.nets import NetClasses
+from pedalwright.stages.network import resting_nets
 from pedalwright.stages.edges import Edge
 from pedalwright.stages.transistor_cluster import Cluster
 from pedalwright.stages.view import View
@@ -273,7 +274,7 @@ def _assembled(
         top_nets=top_nets,
         bottom_nets=bottom_nets,
         touched=frozenset(touched),
-        fed=_top_is_fed(work, top_nets),
+        fed=_top_is_fed(work),
     )
 
 
@@ -292,9 +293,11 @@ def _output(
     return next((net for net in moving if net in touched), moving[0])
 
 
-def _top_is_fed(work: _Gathering, top_nets: tuple[str, ...]) -> bool:
+def _top_is_fed(work: _Gathering) -> bool:
+    """The collector or drain is led to another steady net than the emitter, or to a transistor or amplifier."""
     top = work.cluster.top
-    if work.still(top) or any(work.is_fed(net) for net in top_nets):
+    below = resting_nets(work.view, work.classes, work.cluster.bottom)
+    if work.still(top) or resting_nets(work.view, work.classes, top) - below:
         return True
     pins = work.view.active_pins.get(top, ())
     sources = {(item.ref, pin) for item in work.view.transistors for pin in ("c", "d", "e", "s")}
