@@ -1,0 +1,90 @@
+"""The verb `demo`: the main job on every built-in circuit, into a folder."""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from pedalwright.cli._shared import write_result
+
+if TYPE_CHECKING:
+    from pedalwright.analysis.records import Walk
+
+DONE, NOT_CONFIRMED = 0, 1
+SHOWN = "lantern-echo"
+"""the circuit whose first stages are printed"""
+STAGES_SHOWN = 3
+
+
+@click.command()
+@click.argument("folder", default="demo-output", type=click.Path(file_okay=False, path_type=Path))
+def command(folder: Path) -> int:
+    """Walk every built-in circuit through and write the pages into FOLDER, with an index.html to begin with.
+
+    Each circuit gives a page (HTML), a text (Markdown) and its data (JSON). Files of the same names are
+    replaced. The exit status is 1 when a stage is not confirmed or a figure could not be certified.
+    """
+    from pedalwright import circuits
+
+    folder.mkdir(parents=True, exist_ok=True)
+    names = circuits.names()
+    walks: dict[str, Walk] = {}
+    for place, name in enumerate(names, start=1):
+        _progress(f"{place} of {len(names)}: {name}")
+        walks[name] = _written(folder, name, circuits.text(name))
+    _progress("")
+    _write_index(folder, walks)
+    _say(folder, walks)
+    return DONE if all(map(_is_sound, walks.values())) else NOT_CONFIRMED
+
+
+def _written(folder: Path, name: str, text: str) -> "Walk":
+    """One circuit walked through, its three files written."""
+    from pedalwright import read_text, walk
+    from pedalwright.report.walk_html import walk_html
+    from pedalwright.report.walk_json import walk_json
+    from pedalwright.report.walk_markdown import walk_markdown
+
+    told = walk(read_text(text))
+    for ending, render in ((".html", walk_html), (".md", walk_markdown), (".json", walk_json)):
+        write_result(str(folder / f"{name}{ending}"), render(told), source=name)
+    return told
+
+
+def _write_index(folder: Path, walks: "dict[str, Walk]") -> None:
+    from pedalwright.report.html_page import html_page
+    from pedalwright.report.walk_index import index_document
+
+    write_result(str(folder / "index.html"), html_page(index_document(walks), contents=False), source="")
+
+
+def _say(folder: Path, walks: "dict[str, Walk]") -> None:
+    """What was written, how it went, and the beginning of one walk-through."""
+    from dataclasses import replace
+
+    from pedalwright.report.terminal_page import console_for, print_page
+    from pedalwright.report.walk_document import walk_document
+    from pedalwright.report.walk_index import told_row
+
+    console = console_for()
+    first = replace(walks[SHOWN], stages=walks[SHOWN].stages[:STAGES_SHOWN])
+    print_page(walk_document(first, stages_only=True), console)
+    click.echo(f"\nThat was the beginning of {SHOWN}. Walked through:\n")
+    for name, told in walks.items():
+        click.echo(f"  {name:<30} {told_row(told)}")
+    click.echo(
+        f"\nWritten: {3 * len(walks)} files and index.html, in {folder}. Begin with {folder / 'index.html'}"
+    )
+
+
+def _is_sound(told: "Walk") -> bool:
+    from pedalwright.report.walk_sentences import is_sound
+
+    return is_sound(told)
+
+
+def _progress(line: str) -> None:
+    """One line that overwrites itself, on a terminal only."""
+    if sys.stderr.isatty():
+        click.echo(f"\r\033[K{line}", nl=False, err=True)

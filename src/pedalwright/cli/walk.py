@@ -1,0 +1,106 @@
+"""The verb `walk`: the circuit talked through, stage by stage and part by part."""
+
+from dataclasses import replace
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+import click
+
+from pedalwright.cli._shared import circuit_options, open_circuit, write_result
+
+if TYPE_CHECKING:
+    from pedalwright.analysis.records import Walk, WalkStage
+
+DONE, NOT_CONFIRMED = 0, 1
+TO_OUTPUT = "-"
+
+
+@click.command()
+@circuit_options
+@click.option("--html", metavar="OUT", help="Write one self-contained page.")
+@click.option(
+    "--markdown",
+    metavar="[OUT]",
+    is_flag=False,
+    flag_value=TO_OUTPUT,
+    help="Write Markdown, to the output when no OUT is given.",
+)
+@click.option("--stage", metavar="NAME", help="Only this stage, or the one this part is in.")
+def command(
+    file: str,
+    wishes: tuple[str, ...],
+    as_json: bool,
+    html: str | None,
+    markdown: str | None,
+    stage: str | None,
+) -> int:
+    """Talk a circuit through: what each stage and each part is for, with its numbers and their proof.
+
+    The exit status is 1 when a stage is not confirmed or a figure could not be certified.
+
+    \b
+    pedalwright walk lantern.pedal
+    pedalwright walk lantern.pedal --set TIME=8 --html lantern.html
+    pedalwright walk lantern.pedal --stage R5
+    """
+    from pedalwright.analysis.walk import walk
+
+    if as_json and TO_OUTPUT in (html, markdown):
+        raise click.UsageError("--json has the output to itself; name a file for the other.")
+    told = walk(open_circuit(file, wishes, as_json=as_json))
+    told = told if stage is None else only_stage(told, stage)
+    _write_files(told, file, html, markdown, stages_only=stage is not None)
+    if as_json:
+        from pedalwright.report.walk_json import walk_json
+
+        click.echo(walk_json(told), nl=False)
+    elif html is None and markdown is None:
+        from pedalwright.report.walk_terminal import print_walk
+
+        print_walk(told, stages_only=stage is not None)
+    return _status(told)
+
+
+def _write_files(
+    told: "Walk", file: str, html: str | None, markdown: str | None, *, stages_only: bool
+) -> None:
+    if html is not None:
+        from pedalwright.report.walk_html import walk_html
+
+        write_result(html, walk_html(told, stages_only=stages_only), source=file)
+    if markdown is not None:
+        from pedalwright.report.walk_markdown import walk_markdown
+
+        write_result(markdown, walk_markdown(told, stages_only=stages_only), source=file)
+
+
+def _status(told: "Walk") -> int:
+    from pedalwright.report.walk_sentences import is_sound
+
+    return DONE if is_sound(told) else NOT_CONFIRMED
+
+
+def only_stage(told: "Walk", wanted: str) -> "Walk":
+    """The walk-through with the stages of that name, kind, or with that part; raises click.UsageError for
+    none.
+    """
+    found = tuple(stage for stage in told.stages if _is_meant(stage, wanted))
+    if found:
+        return replace(told, stages=found, unstaged=(), loops=())
+    names = [stage.name for stage in told.stages]
+    refs = [part.ref for stage in told.stages for part in stage.parts]
+    near = get_close_matches(wanted, [*names, *refs], n=1)
+    hint = f"did you mean '{near[0]}'?" if near else f"the stages are {', '.join(names)}."
+    context = click.get_current_context(silent=True)
+    raise click.UsageError(
+        f"There is no stage, and no part in a stage, named '{wanted[:60]}'; {hint}", context
+    )
+
+
+def _is_meant(stage: "WalkStage", wanted: str) -> bool:
+    if wanted.lower() in (stage.name.lower(), stage.kind.lower(), stage.title.lower()):
+        return True
+    refs = [part.ref for part in stage.parts]
+    sections = [ref for ref in refs if ref[:-1] == wanted and ref[-1].isalpha()]
+    inside = [ref for ref in refs if ref.startswith(f"{wanted}/")]
+    return wanted in refs or bool(sections or inside)

@@ -1,0 +1,76 @@
+"""Where the ticks of a plot stand and how far its axes reach."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import ceil, floor, isfinite, log10
+
+import numpy as np
+from numpy.typing import NDArray
+
+FloatArray = NDArray[np.float64]
+DEEPEST_DB = 70.0
+"""a notch or a dead band is not followed further down than this below the highest point"""
+LEAST_SPAN = {"dB": 12.0, "°": 90.0}
+MOST_TICKS = 7
+STEPS = {"dB": (1, 2, 3, 6, 10, 20, 30, 60, 100), "°": (15, 30, 45, 90, 180, 360, 720)}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axis:
+    """An axis: its ends and where its ticks stand."""
+
+    low: float
+    high: float
+    ticks: tuple[float, ...]
+
+
+def frequency_axis(frequency_hz: FloatArray) -> Axis:
+    """The frequencies as they are, with a tick at every decade, and at 2 and 5 times it when there are few
+    decades.
+    """
+    low, high = float(frequency_hz[0]), float(frequency_hz[-1])
+    decades = range(floor(log10(low)), ceil(log10(high)) + 1)
+    factors = (1,) if high / low > 3e4 else (1, 2, 5)
+    ticks = tuple(factor * 10.0**decade for decade in decades for factor in factors)
+    return Axis(
+        low=low, high=high, ticks=tuple(tick for tick in ticks if low * 0.999 <= tick <= high * 1.001)
+    )
+
+
+def level_axis(lines: Iterable[FloatArray], unit: str) -> Axis | None:
+    """An axis around all finite values, with round ticks; None when there are none."""
+    finite = [line[np.isfinite(line)] for line in lines]
+    values = np.concatenate(finite) if finite else np.array([])
+    if not len(values):
+        return None
+    top = float(values.max())
+    bottom = max(float(values.min()), top - DEEPEST_DB) if unit == "dB" else float(values.min())
+    return _rounded(bottom, top, unit)
+
+
+def _rounded(bottom: float, top: float, unit: str) -> Axis:
+    least = LEAST_SPAN.get(unit, 0.0) or max(abs(top), 1e-12) * 0.1
+    if top - bottom < least:
+        middle = (top + bottom) / 2
+        bottom, top = middle - least / 2, middle + least / 2
+    step = _step(top - bottom, unit)
+    low, high = floor(bottom / step), ceil(top / step)
+    return Axis(low=low * step, high=high * step, ticks=tuple(count * step for count in range(low, high + 1)))
+
+
+def _step(span: float, unit: str) -> float:
+    """The smallest round step that gives few ticks."""
+    fitting = [step for step in STEPS.get(unit, ()) if span / step <= MOST_TICKS - 1]
+    if fitting:
+        return float(fitting[0])
+    power = 10.0 ** floor(log10(span / MOST_TICKS))
+    return next(
+        (factor * power for factor in (1, 2, 5) if span / (factor * power) <= MOST_TICKS - 1), 10 * power
+    )
+
+
+def short_hz(frequency: float) -> str:
+    """A round frequency as a tick says it: 20, 1k, 20k."""
+    if not isfinite(frequency) or frequency <= 0:
+        return ""
+    return f"{frequency / 1000:g}k" if frequency >= 1000 else f"{frequency:g}"

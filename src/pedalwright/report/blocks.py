@@ -1,0 +1,158 @@
+"""What a document is made of, whatever it is written as: plain text in blocks, and no markup in any of them.
+
+Every writer (terminal, HTML, Markdown) escapes every text of a block, so that nothing a circuit says can
+become markup.
+"""
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+import numpy as np
+from numpy.typing import NDArray
+
+FloatArray = NDArray[np.float64]
+
+
+class Tone(Enum):
+    """How a paragraph is meant."""
+
+    PLAIN = "plain"
+    LEAD = "lead"
+    """opens a section"""
+    QUIET = "quiet"
+    """a source, a condition: for whom it concerns"""
+    GOOD = "good"
+    """something was confirmed"""
+    DOUBT = "doubt"
+    """something was not confirmed, or is refused"""
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """One paragraph."""
+
+    text: str
+    tone: Tone = Tone.PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """A list of sentences of equal weight."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Names with what they are, one below the other."""
+
+    rows: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table; the first column heads its rows. `figures` are the places of columns that hold numbers."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    figures: tuple[int, ...] = ()
+    targets: tuple[str, ...] = ()
+    """the anchor each row leads to, or empty"""
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A formula in plain letters and where it is published."""
+
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One part: its designator, what it is, its role, and sentences about it."""
+
+    name: str
+    label: str
+    role: str
+    texts: tuple[str, ...]
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entries:
+    """Parts one below the other."""
+
+    items: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Line:
+    """One line of a plot, point for point with the plot's frequencies."""
+
+    name: str
+    values: FloatArray
+    dashed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Plot:
+    """Values over frequency on a logarithmic axis in hertz."""
+
+    title: str
+    unit: str
+    frequency_hz: FloatArray
+    lines: tuple[Line, ...]
+    quantity: str = "level"
+    in_letters: bool = False
+    """worth drawing on a terminal, too"""
+
+
+@dataclass(frozen=True, slots=True)
+class Plots:
+    """Plots that belong together."""
+
+    items: tuple[Plot, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """Advice set apart: (what it is about, what to do)."""
+
+    items: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """Files beside this one: (file name, title, a word about it)."""
+
+    items: tuple[tuple[str, str, str], ...]
+
+
+Block = Links | Paragraph | Points | Facts | Table | Formula | Entries | Plots | Box
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A heading, what stands under it, and the sections inside it. `anchor` is a name of ASCII letters,
+    digits and dashes.
+    """
+
+    anchor: str
+    heading: str
+    blocks: tuple[Block, ...] = ()
+    sections: tuple["Section", ...] = ()
+    aside: str = ""
+    """a few words beside the heading"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """A whole document."""
+
+    title: str
+    lead: tuple[str, ...] = ()
+    sections: tuple[Section, ...] = ()
+    closing: tuple[str, ...] = field(default=())
+    """the last lines: fingerprint and origin"""

@@ -1,0 +1,58 @@
+"""A small plot in letters, for the terminal."""
+
+import numpy as np
+
+from pedalwright.report.axes import Axis, frequency_axis, level_axis, short_hz
+from pedalwright.report.blocks import FloatArray, Plot
+
+ROWS, MARGIN = 12, 8
+LEAST_WIDTH, MOST_WIDTH = 24, 72
+
+
+def plot_text(plot: Plot, width: int = MOST_WIDTH) -> str:
+    """The first line of a plot drawn with stars; an empty string when there is nothing finite to draw."""
+    up = level_axis([plot.lines[0].values], plot.unit)
+    if up is None:
+        return ""
+    columns = max(LEAST_WIDTH, min(width, MOST_WIDTH) - MARGIN)
+    sheet = [[" "] * columns for _ in range(ROWS + 1)]
+    _draw(sheet, _sampled(plot, columns), up)
+    labels = _labels(up)
+    rows = [f"{labels.get(row, ''):>{MARGIN - 2}} |{''.join(cells)}" for row, cells in enumerate(sheet)]
+    foot = f"{'':>{MARGIN - 2}} +{'-' * columns}"
+    return "\n".join(
+        line.rstrip() for line in [f"{plot.unit:>{MARGIN - 2}}", *rows, foot, _feet(plot, columns)]
+    )
+
+
+def _sampled(plot: Plot, columns: int) -> FloatArray:
+    """The line at the middle of every column."""
+    position = np.log(plot.frequency_hz)
+    return np.asarray(
+        np.interp(np.linspace(position[0], position[-1], columns), position, plot.lines[0].values)
+    )
+
+
+def _draw(sheet: list[list[str]], values: FloatArray, up: Axis) -> None:
+    for column, value in enumerate(values):
+        if np.isfinite(value) and value >= up.low:
+            row = round((up.high - float(value)) / (up.high - up.low) * ROWS)
+            sheet[min(max(row, 0), ROWS)][column] = "*"
+
+
+def _labels(up: Axis) -> dict[int, str]:
+    """The ticks, each at its row."""
+    return {round((up.high - tick) / (up.high - up.low) * ROWS): f"{tick:g}" for tick in up.ticks}
+
+
+def _feet(plot: Plot, columns: int) -> str:
+    """The frequencies under the sheet, as many as have room."""
+    across = frequency_axis(plot.frequency_hz)
+    line = [" "] * (MARGIN + columns + 4)
+    for tick in across.ticks:
+        share = np.log(tick / across.low) / np.log(across.high / across.low)
+        text = short_hz(tick)
+        start = MARGIN + round(float(share) * (columns - 1)) - len(text) // 2
+        if "".join(line[start - 1 : start + len(text) + 1]).strip() == "":
+            line[start : start + len(text)] = text
+    return f"{''.join(line).rstrip()} Hz"

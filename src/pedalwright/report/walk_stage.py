@@ -1,0 +1,121 @@
+"""One stage of the walk-through as a section: what it is, why it is here, numbers, proof, parts."""
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from pedalwright.analysis.records import Curve, ProofSummary, WalkPart, WalkStage
+from pedalwright.report.blocks import (
+    Block,
+    Entries,
+    Entry,
+    Facts,
+    Formula,
+    Line,
+    Paragraph,
+    Plot,
+    Plots,
+    Points,
+    Section,
+    Table,
+    Tone,
+)
+from pedalwright.report.figures import NONE, NOT_KNOWN, disagreement, figure
+from pedalwright.report.walk_sentences import (
+    also_sentence,
+    effect_sentences,
+    impedances,
+    level_sentence,
+    proof_figures,
+)
+from pedalwright.stages.stage import Number
+
+
+def stage_section(stage: WalkStage, anchor: str, reference_hz: float) -> Section:
+    """A stage as a section."""
+    blocks: list[Block] = [
+        Paragraph(text, tone)
+        for text, tone in ((stage.says, Tone.QUIET), (stage.purpose, Tone.PLAIN))
+        if text
+    ]
+    blocks += _numbers(stage)
+    if stage.formula:
+        blocks.append(Formula(stage.formula, stage.formula_source))
+    blocks += _plots(stage)
+    if stage.levels:
+        blocks.append(Points(tuple(map(level_sentence, stage.levels))))
+    if found := impedances(stage, reference_hz):
+        blocks.append(Facts(found))
+    blocks += _verdict(stage.proof)
+    if stage.parts:
+        blocks.append(Entries(tuple(map(_entry, stage.parts))))
+    return Section(anchor=anchor, heading=stage.title, aside=path_of(stage), blocks=tuple(blocks))
+
+
+def path_of(stage: WalkStage) -> str:
+    """From where to where: ``IN to OUT``."""
+    nets = " and ".join(stage.inputs)
+    return f"{nets} to {stage.output}" if nets and stage.output else nets or stage.output
+
+
+def _numbers(stage: WalkStage) -> Iterable[Block]:
+    if not stage.numbers:
+        return
+    rows = tuple(_row(number) for number in stage.numbers)
+    yield Table(
+        caption="Its numbers",
+        columns=("figure", "by the formula", "in the whole circuit", "apart", "after"),
+        rows=rows,
+        figures=(1, 2, 3),
+    )
+
+
+def _row(number: Number) -> tuple[str, ...]:
+    source = (
+        f"{number.source}. {number.note}" if number.note and number.source else number.source or number.note
+    )
+    return (
+        number.name,
+        _shown(number.closed, number.unit),
+        _shown(number.full, number.unit),
+        disagreement(number.closed, number.full, number.unit),
+        source,
+    )
+
+
+def _shown(value: float | None, unit: str) -> str:
+    return NONE if value is None else figure(value, unit)
+
+
+def _plots(stage: WalkStage) -> Iterable[Block]:
+    plots = tuple(curve_plot(curve) for curve in stage.curves if _is_drawable(curve))
+    if plots:
+        yield Plots(plots)
+
+
+def _is_drawable(curve: Curve) -> bool:
+    lines = [line for line in (curve.full_db, curve.closed_db) if line is not None]
+    return any(np.isfinite(line).sum() > 1 for line in lines)
+
+
+def curve_plot(curve: Curve) -> Plot:
+    """A level curve as a plot: the whole circuit, and the formula dashed over it."""
+    lines = []
+    if curve.full_db is not None:
+        lines.append(Line(name="whole circuit", values=curve.full_db))
+    if curve.closed_db is not None:
+        lines.append(Line(name="formula", values=curve.closed_db, dashed=True))
+    return Plot(title=curve.title, unit="dB", frequency_hz=curve.frequency_hz, lines=tuple(lines))
+
+
+def _verdict(proof: ProofSummary) -> Iterable[Block]:
+    tone = Tone.DOUBT if not proof.confirmed else Tone.GOOD if proof.v1 is not None else Tone.QUIET
+    if proof.verdict:
+        yield Paragraph(proof.verdict, tone)
+    if figures := proof_figures(proof):
+        yield Paragraph(f"{figures[0].upper()}{figures[1:]}.", Tone.QUIET)
+
+
+def _entry(part: WalkPart) -> Entry:
+    texts = tuple(text for text in (part.says, also_sentence(part), *effect_sentences(part)) if text)
+    return Entry(name=part.ref, label=part.label or NOT_KNOWN, role=part.role, texts=texts)
