@@ -22,6 +22,7 @@ from pedalwright.circuit.primitives import (
 )
 
 DIGITS = 50
+GROUND = "gnd"
 
 
 def exact_volts(
@@ -35,56 +36,63 @@ def exact_volts(
         return _volts(parts, driven, mpc(0, 2 * mpmath.pi * mpf(frequency_hz)), gains or {})
 
 
+class _Nodal:
+    """The equations being written: one for each net, one for each held voltage."""
+
+    def __init__(self, nets: Sequence[str], held: int) -> None:
+        self.row = {net: number for number, net in enumerate(nets)}
+        self.a = mpmath.zeros(len(nets) + held)
+        self.b = mpmath.zeros(len(nets) + held, 1)
+
+    def add(self, row: str | int, column: str | int, value: mpc) -> None:
+        if GROUND not in (row, column):
+            self.a[self.place(row), self.place(column)] += value
+
+    def place(self, key: str | int) -> int:
+        return self.row[key] if isinstance(key, str) else key
+
+
 def _volts(parts: Sequence[Primitive], driven: str, s: mpc, gains: Mapping[str, float]) -> dict[str, complex]:
-    nets = sorted({net for part in parts for net in _nets(part)} - {"gnd"})
+    nets = sorted({net for part in parts for net in _nets(part)} - {GROUND})
     held = [part for part in parts if isinstance(part, VoltageSource | ClippingAmplifier)]
-    size = len(nets) + len(held)
-    row = {net: number for number, net in enumerate(nets)}
-    a, b = mpmath.zeros(size), mpmath.zeros(size, 1)
-
-    def add(net_row: str, net_column: str, value: mpc) -> None:
-        if net_row != "gnd" and net_column != "gnd":
-            a[row[net_row], row[net_column]] += value
-
+    nodal = _Nodal(nets, len(held))
     for part in parts:
-        if isinstance(part, Resistance | Capacitance | Inductance):
-            y = _admittance(part, s)
-            for p, q, sign in (
-                (part.a, part.a, 1),
-                (part.b, part.b, 1),
-                (part.a, part.b, -1),
-                (part.b, part.a, -1),
-            ):
-                add(p, q, sign * y)
-        elif isinstance(part, Transconductance):
-            for p, q, sign in (
-                (part.a, part.control_plus, 1),
-                (part.a, part.control_minus, -1),
-                (part.b, part.control_plus, -1),
-                (part.b, part.control_minus, 1),
-            ):
-                add(p, q, sign * mpf(part.siemens))
-    for number, part in enumerate(held):
-        line = len(nets) + number
-        plus, minus = (part.plus, part.minus) if isinstance(part, VoltageSource) else (part.output, "gnd")
-        for net, sign in ((plus, 1), (minus, -1)):
-            if net != "gnd":
-                a[row[net], line] += sign
-        if isinstance(part, VoltageSource):
-            coefficients = [(part.plus, mpf(1)), (part.minus, mpf(-1))]
-            b[line] = 1 if part.name == driven else 0
-        else:
-            coefficients = [(part.non_inverting, mpf(1)), (part.inverting, mpf(-1))]
-            if not part.ideal:
-                inverse = 1 / mpf(gains.get(part.name, part.dc_gain))
-                if part.gain_bandwidth_hz is not None:
-                    inverse += s / (2 * mpmath.pi * mpf(part.gain_bandwidth_hz))
-                coefficients.append((part.output, -inverse))
-        for net, value in coefficients:
-            if net != "gnd":
-                a[line, row[net]] += value
-    x = mpmath.lu_solve(a, b)
-    return {net: complex(x[number]) for net, number in row.items()}
+        for row, column, value in _currents(part, s):
+            nodal.add(row, column, value)
+    for line, part in enumerate(held, start=len(nets)):
+        plus, minus = (part.plus, part.minus) if isinstance(part, VoltageSource) else (part.output, GROUND)
+        nodal.add(plus, line, mpf(1))
+        nodal.add(minus, line, mpf(-1))
+        for net, value in _equation(part, s, gains):
+            nodal.add(line, net, value)
+        nodal.b[line] = 1 if part.name == driven else 0
+    x = mpmath.lu_solve(nodal.a, nodal.b)
+    return {net: complex(x[number]) for net, number in nodal.row.items()}
+
+
+def _currents(part: Primitive, s: mpc) -> list[tuple[str, str, mpc]]:
+    """What a part adds to the current law: row net, column net, siemens."""
+    if isinstance(part, Resistance | Capacitance | Inductance):
+        y = _admittance(part, s)
+        return [(part.a, part.a, y), (part.b, part.b, y), (part.a, part.b, -y), (part.b, part.a, -y)]
+    if isinstance(part, Transconductance):
+        g, plus, minus = mpf(part.siemens), part.control_plus, part.control_minus
+        return [(part.a, plus, g), (part.a, minus, -g), (part.b, plus, -g), (part.b, minus, g)]
+    return []
+
+
+def _equation(
+    part: VoltageSource | ClippingAmplifier, s: mpc, gains: Mapping[str, float]
+) -> list[tuple[str, mpc]]:
+    """The equation of a held voltage: net and coefficient."""
+    if isinstance(part, VoltageSource):
+        return [(part.plus, mpf(1)), (part.minus, mpf(-1))]
+    inverse = mpf(0)
+    if not part.ideal:
+        inverse = 1 / mpf(gains.get(part.name, part.dc_gain))
+        if part.gain_bandwidth_hz is not None:
+            inverse += s / (2 * mpmath.pi * mpf(part.gain_bandwidth_hz))
+    return [(part.non_inverting, mpf(1)), (part.inverting, mpf(-1)), (part.output, -inverse)]
 
 
 def _admittance(part: Resistance | Capacitance | Inductance, s: mpc) -> mpc:

@@ -66,47 +66,82 @@ def linear_circuit(seed: int) -> list[Primitive]:
     return parts
 
 
-def nonlinear_circuit(seed: int) -> list[Primitive]:
-    """Anything at all: every kind of primitive on chance nets, sound or not."""
-    rng = np.random.default_rng(seed)
-    nets = [f"n{k}" for k in range(int(rng.integers(3, 12)))]
-    anywhere = [*nets, "VA", GND]
+class _Chance:
+    """Chance nets and values for one nonlinear circuit."""
 
-    def net() -> str:
-        return str(rng.choice(anywhere))
+    def __init__(self, seed: int) -> None:
+        self.rng = np.random.default_rng(seed)
+        self.anywhere = [*(f"n{k}" for k in range(int(self.rng.integers(3, 12)))), "VA", GND]
 
-    parts: list[Primitive] = [source("V1", "VA", float(rng.choice([5.0, 9.0, 18.0])))]
-    for k in range(int(rng.integers(4, 16))):
-        a, b = rng.choice(anywhere, size=2, replace=False)
-        parts.append(resistor(f"R{k}", str(a), str(b), _value(rng, 10.0, 2.2e6)))
-    for k in range(int(rng.integers(0, 5))):
-        breakdown = float(rng.choice([5.1, 9.1])) if rng.integers(0, 3) == 0 else None
-        parts.append(diode(f"D{k}", net(), net(), breakdown_v=breakdown))
-    for k in range(int(rng.integers(0, 4))):
-        parts.append(
-            bipolar(
-                f"Q{k}", net(), net(), net(), polarity=int(rng.choice([1, -1])), early_v=80.0, leak_a=1e-13
-            )
-        )
-    for k in range(int(rng.integers(0, 3))):
-        parts.append(
+    def net(self) -> str:
+        return str(self.rng.choice(self.anywhere))
+
+    def sign(self) -> int:
+        return int(self.rng.choice([1, -1]))
+
+    def times(self, most: int) -> range:
+        return range(int(self.rng.integers(0, most)))
+
+    def resistors(self) -> list[Primitive]:
+        count = int(self.rng.integers(4, 16))
+        pairs = [self.rng.choice(self.anywhere, size=2, replace=False) for _ in range(count)]
+        return [
+            resistor(f"R{k}", str(a), str(b), _value(self.rng, 10.0, 2.2e6)) for k, (a, b) in enumerate(pairs)
+        ]
+
+    def diodes(self) -> list[Primitive]:
+        breakdown = [None, None, 5.1, 9.1]
+        return [
+            diode(f"D{k}", self.net(), self.net(), breakdown_v=breakdown[int(self.rng.integers(0, 4))])
+            for k in self.times(5)
+        ]
+
+    def bipolars(self) -> list[Primitive]:
+        return [
+            bipolar(f"Q{k}", *(self.net() for _ in "cbe"), polarity=self.sign(), early_v=80.0, leak_a=1e-13)
+            for k in self.times(4)
+        ]
+
+    def field_effects(self) -> list[Primitive]:
+        return [
             field_effect(
                 f"J{k}",
-                net(),
-                net(),
-                net(),
-                polarity=int(rng.choice([1, -1])),
-                threshold_v=float(rng.choice([-3.0, -1.0, 2.0])),
+                *(self.net() for _ in "dgs"),
+                polarity=self.sign(),
+                threshold_v=float(self.rng.choice([-3.0, -1.0, 2.0])),
                 modulation=0.02,
-                gate_saturation_a=float(rng.choice([0.0, 1e-14])),
+                gate_saturation_a=float(self.rng.choice([0.0, 1e-14])),
             )
-        )
-    for k in range(int(rng.integers(0, 4))):
-        parts.append(amplifier(f"U{k}", net(), net(), f"o{k}"))
-        parts.append(resistor(f"Ro{k}", f"o{k}", net(), _value(rng, 47.0, 1e4)))
-        parts.append(current(f"I{k}", net(), net(), float(rng.normal() * 1e-8)))
-        parts.append(draw(f"S{k}", "VA", 1.4e-3))
-    if rng.integers(0, 4) == 0:
-        parts.append(regulator("U9", net(), "reg"))
-        parts.append(resistor("Rreg", "reg", net(), 1e3))
-    return parts
+            for k in self.times(3)
+        ]
+
+    def amplifiers(self) -> list[Primitive]:
+        parts: list[Primitive] = []
+        for k in self.times(4):
+            parts += [
+                amplifier(f"U{k}", self.net(), self.net(), f"o{k}"),
+                resistor(f"Ro{k}", f"o{k}", self.net(), _value(self.rng, 47.0, 1e4)),
+                current(f"I{k}", self.net(), self.net(), float(self.rng.normal() * 1e-8)),
+                draw(f"S{k}", "VA", 1.4e-3),
+            ]
+        return parts
+
+    def regulators(self) -> list[Primitive]:
+        if self.rng.integers(0, 4):
+            return []
+        return [regulator("U9", self.net(), "reg"), resistor("Rreg", "reg", self.net(), 1e3)]
+
+
+def nonlinear_circuit(seed: int) -> list[Primitive]:
+    """Anything at all: every kind of primitive on chance nets, sound or not."""
+    chance = _Chance(seed)
+    supply = source("V1", "VA", float(chance.rng.choice([5.0, 9.0, 18.0])))
+    return [
+        supply,
+        *chance.resistors(),
+        *chance.diodes(),
+        *chance.bipolars(),
+        *chance.field_effects(),
+        *chance.amplifiers(),
+        *chance.regulators(),
+    ]

@@ -1,7 +1,8 @@
 """Standard filters against transfer functions evaluated by SciPy and python-control.
 
-Transfer functions: Sallen and Key, IRE Trans. CT-2, 1955; multiple feedback and state variable as in any handbook,
-for example Franco, "Design with Operational Amplifiers and Analog Integrated Circuits", chapter 3 (from memory).
+Transfer functions: Sallen and Key, IRE Trans. CT-2, 1955; multiple feedback and state variable as in any
+handbook, for example Franco, "Design with Operational Amplifiers and Analog Integrated Circuits", chapter 3
+(from memory).
 """
 
 import control

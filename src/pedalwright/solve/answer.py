@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pedalwright.solve.arrays import ComplexArray, FloatArray
-from pedalwright.solve.certificate import RESIDUAL_BOUND, Certificate
+from pedalwright.solve.certificate import ERROR_BOUND, RESIDUAL_BOUND, Certificate
 from pedalwright.solve.direct import delayed, skeel_at, solve_all, solve_each_complex
 from pedalwright.solve.linear import SmallSignal
 from pedalwright.solve.modal import Modes, modes_of
@@ -89,10 +89,13 @@ def _fast(small: SmallSignal, b: ComplexArray, s: ComplexArray) -> Answer:
     except np.linalg.LinAlgError:
         return _direct(small, b, s, delays=False)
     x, residual = _modal(small, modes, small.alone, b, s)
-    poor = ~(residual[0] <= RESIDUAL_BOUND)
-    condition = modes.condition(small.alone, b[None, :, None])
+    condition = modes.condition(small.alone, b[None, :, None], s)
+    # Equal poles, as of equal buffered stages, leave a modal answer less exact than the certificate asks for.
+    poor = ~(residual[0] <= min(RESIDUAL_BOUND, ERROR_BOUND / condition))
     if not poor.any():
         return Answer(x=x[0], residual_a=residual[0], condition=condition, method="modes")
+    if poor.all():
+        return _direct(small, b, s, delays=False)
     again = _direct(small, b, s[poor], delays=False)
     x[0][:, poor], residual[0, poor] = again.x, again.residual_a
     return Answer(

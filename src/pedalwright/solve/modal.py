@@ -15,6 +15,9 @@ from pedalwright.solve.arrays import ComplexArray, FloatArray
 from pedalwright.solve.stamps import Ports
 from pedalwright.solve.variants import Variants, times
 
+UNDAMPED = 0.01
+"""largest |Re p|/|Im p| of a pole counted as nearly undamped: a Q above fifty"""
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Modes:
@@ -41,14 +44,26 @@ class Modes:
         found = np.matmul(self.shapes, share)
         return np.subtract(times(self.inverse, b), found, out=found)
 
-    def condition(self, variants: Variants, b: ComplexArray) -> float:
-        """Skeel's condition number at the shift, the largest of all variants."""
+    def condition(self, variants: Variants, b: ComplexArray, s: ComplexArray) -> float:
+        """An estimate of the condition at the frequencies `s`, the largest of all variants.
+
+        Skeel's number at the shift, times the largest |s|/|s - p| over the nearly undamped poles p: beside
+        such a pole the last digits of its place decide.
+        """
         x = np.abs(times(self.inverse, b))
         matrix = np.abs(variants.g + self.shift * variants.c)
         spread = np.matmul(np.abs(self.inverse), np.matmul(matrix, x)).max(axis=(1, 2), initial=0.0)
         ratio = spread / np.maximum(x.max(axis=(1, 2), initial=0.0), 1e-300)
-        worst = float(ratio.max(initial=1.0))
+        worst = float(ratio.max(initial=1.0)) * self._resonance(s)
         return worst if np.isfinite(worst) else float("inf")
+
+    def _resonance(self, s: ComplexArray) -> float:
+        with np.errstate(all="ignore"):
+            poles = self.shift - 1.0 / self.poles
+            ringing = poles[np.abs(poles.real) < UNDAMPED * np.abs(poles.imag)]
+            if not len(ringing):
+                return 1.0
+            return float((np.abs(s) / np.abs(s[:, None] - ringing).min(axis=1)).max(initial=1.0))
 
 
 def modes_of(ports: Ports, variants: Variants, weights: FloatArray, shift: float) -> Modes:

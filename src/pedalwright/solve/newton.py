@@ -65,8 +65,9 @@ def _step(
     wanted = now.controls(x)
     allowed = now.limited(wanted, w)
     moved = [np.abs(step[:, :nodes]).max(axis=1, initial=0.0)]
-    for a, b in zip(wanted, allowed, strict=True):
-        moved.append(np.abs(a - b).reshape(len(x), -1).max(axis=1, initial=0.0))
+    # The laws must have been evaluated where the unknowns now want them.
+    for new, old in zip(wanted, w, strict=True):
+        moved.append(np.abs(new - old).reshape(len(x), -1).max(axis=1, initial=0.0))
     largest = np.abs(x[:, :nodes]).max(axis=1, initial=1.0)
     rest: BoolArray = np.maximum.reduce(moved) <= VOLT_STEP * np.maximum(largest, 1.0)
     return x, allowed, np.asarray(np.isfinite(x).all(axis=1)), rest
