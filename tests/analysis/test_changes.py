@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from pedalwright.analysis.band import Band, band_hz
-from pedalwright.analysis.changed import ChangedTable
 from pedalwright.analysis.effects import rest_points, trials_of
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.moved_bias import moved_parameters
 from pedalwright.circuits import text
 from pedalwright.notation import read_text
+from pedalwright.solve.band import Band, band_hz
+from pedalwright.solve.changed_table import ChangedTable
 
 CIRCUITS = ("lantern-echo", "plumtree-fuzz", "doorbell-booster", "windowsill-tone")
 

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from pedalwright.analysis.band import band_hz
-from pedalwright.analysis.corners import find_corners
-from pedalwright.analysis.second_order import second_order
+from pedalwright.solve.band import band_hz
+from pedalwright.solve.corners import find_corners
+from pedalwright.solve.second_order import second_order
 
 HZ = band_hz()
 

@@ -5,13 +5,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pedalwright.analysis.band import Band, ComplexArray
-from pedalwright.analysis.corners import Corners, find_corners
-from pedalwright.analysis.gains import stage_gains
 from pedalwright.analysis.levels import REFERENCE_HZ
 from pedalwright.analysis.measured import at_hz, decibels, shown
 from pedalwright.analysis.records import Curve
-from pedalwright.analysis.second_order import second_order
+from pedalwright.solve.band import Band, ComplexArray
+from pedalwright.solve.corners import Corners, find_corners
+from pedalwright.solve.gains import stage_gains
+from pedalwright.solve.second_order import second_order
 from pedalwright.stages.stage import Number, Stage, Transfer
 
 PLOT_HZ = (10.0, 40_000.0)
@@ -60,7 +60,9 @@ def plotted(stage: Stage, curves: Sequence[StageCurve], band: Band | None) -> tu
     )
 
 
-def read_off(curves: Sequence[StageCurve], band: Band | None, transfer: Transfer | None) -> tuple[Number, ...]:
+def read_off(
+    curves: Sequence[StageCurve], band: Band | None, transfer: Transfer | None
+) -> tuple[Number, ...]:
     """Gain at the reference frequency and the corners, per input, from both curves."""
     if band is None:
         return ()

@@ -5,8 +5,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pedalwright.analysis.band import Band
-from pedalwright.analysis.changed import ChangedTable
 from pedalwright.analysis.measured import measures, rest_measures
 from pedalwright.analysis.measures import BELOW, sentences
 from pedalwright.analysis.memo import Analysis
@@ -15,9 +13,10 @@ from pedalwright.analysis.records import Effect
 from pedalwright.analysis.steps import neighbours, written
 from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
+from pedalwright.solve.band import Band
+from pedalwright.solve.changed_table import ChangedTable
 from pedalwright.solve.rest import OperatingPoints, operating_points
 from pedalwright.stages.stage import Stage
-
 
 
 @dataclass(frozen=True, slots=True)

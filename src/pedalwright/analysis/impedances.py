@@ -4,9 +4,9 @@ from collections.abc import Collection
 
 import numpy as np
 
-from pedalwright.analysis.band import Band
-from pedalwright.analysis.gains import exciting_column
 from pedalwright.analysis.levels import REFERENCE_HZ
+from pedalwright.solve.band import Band
+from pedalwright.solve.gains import exciting_column
 from pedalwright.stages.stage import Transfer
 
 VERY_HIGH_OHMS = 1e9
@@ -27,9 +27,7 @@ def input_ohms(band: Band, net: str, owners: Collection[str]) -> float | None:
     return float(abs(volts[row] / drawn)) if abs(volts[row]) > 0 else None
 
 
-def _current_out_of(
-    band: Band, row: int, owners: Collection[str], volts: np.ndarray, s: complex
-) -> complex:
+def _current_out_of(band: Band, row: int, owners: Collection[str], volts: np.ndarray, s: complex) -> complex:
     """Signal current that flows from a net into some parts, in amperes."""
     small = band.small
     stamps = small.stamps

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pedalwright.analysis.band import Band
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import Level
 from pedalwright.circuit.primitives import BipolarTransistor, ClippingAmplifier, FieldEffectTransistor
 from pedalwright.devices.ports import INPUT
+from pedalwright.solve.band import Band
 from pedalwright.solve.rest import OperatingPoint
 
 REFERENCE_HZ = 1000.0

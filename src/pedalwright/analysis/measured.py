@@ -5,16 +5,16 @@ from math import log10
 
 import numpy as np
 
-from pedalwright.analysis.band import Band, ComplexArray, FloatArray
-from pedalwright.analysis.changed import ChangedTable
-from pedalwright.analysis.corners import find_corners
-from pedalwright.analysis.gains import exciting_column, gains_from
 from pedalwright.analysis.levels import REFERENCE_HZ, SILENT
 from pedalwright.analysis.measures import Measure
 from pedalwright.analysis.memo import Analysis
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.circuit.part import Part
 from pedalwright.devices.ports import INPUT
+from pedalwright.solve.band import Band, ComplexArray, FloatArray
+from pedalwright.solve.changed_table import ChangedTable
+from pedalwright.solve.corners import find_corners
+from pedalwright.solve.gains import exciting_column, gains_from
 from pedalwright.solve.rest import OperatingPoints
 from pedalwright.stages.stage import Stage
 
@@ -39,7 +39,9 @@ def measures(
     )
 
 
-def _entries(band: Band, table: ChangedTable | None, rows: Sequence[int], columns: Sequence[int]) -> ComplexArray:
+def _entries(
+    band: Band, table: ChangedTable | None, rows: Sequence[int], columns: Sequence[int]
+) -> ComplexArray:
     if table is None:
         return band.table[:, list(rows)][:, :, list(columns)]
     return table.at(list(rows), list(columns))
@@ -69,7 +71,9 @@ def _curve(frequency_hz: FloatArray, gain: ComplexArray, tail: str) -> Iterable[
     if corners.low_hz:
         yield Measure(subject=f"the stage's bass corner{tail}", where="", sort="corner", value=corners.low_hz)
     if corners.high_hz:
-        yield Measure(subject=f"the stage's treble corner{tail}", where="", sort="corner", value=corners.high_hz)
+        yield Measure(
+            subject=f"the stage's treble corner{tail}", where="", sort="corner", value=corners.high_hz
+        )
 
 
 def _jack_to_jack(analysis: Analysis, band: Band, table: ChangedTable | None) -> Iterable[Measure]:
@@ -154,7 +158,9 @@ def rest_measures(
     if part.kind == "resistor" and value:
         current = abs(volts(part.nets[0]) - volts(part.nets[1])) / value
         if current > WORTH_A:
-            found.append(Measure(subject=f"the current through {part.ref}", where="", sort="current", value=current))
+            found.append(
+                Measure(subject=f"the current through {part.ref}", where="", sort="current", value=current)
+            )
     return tuple(found)
 
 

@@ -62,7 +62,11 @@ def _told(changes: Mapping[tuple[str, str], list[_Change]]) -> Iterable[str]:
     for group in groups[:MOST_SENTENCES]:
         strongest = max(group, key=lambda change: change.weight)
         if strongest.weight >= 1.0:
-            yield _level_sentence(group, strongest) if strongest.before.sort == "level" else _sentence(strongest)
+            yield (
+                _level_sentence(group, strongest)
+                if strongest.before.sort == "level"
+                else _sentence(strongest)
+            )
 
 
 def _level_sentence(group: Sequence[_Change], strongest: _Change) -> str:

@@ -2,13 +2,13 @@
 
 import numpy as np
 
-from pedalwright.analysis.band import Band, ComplexArray
-from pedalwright.analysis.corners import find_corners
 from pedalwright.analysis.levels import REFERENCE_HZ, SILENT
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import Curve, Overall
 from pedalwright.circuit.primitives import Capacitance, Inductance, Resistance
 from pedalwright.devices.ports import INPUT, supply_name
+from pedalwright.solve.band import Band, ComplexArray
+from pedalwright.solve.corners import find_corners
 
 
 def overall(analysis: Analysis, band: Band | None) -> Overall:
@@ -58,7 +58,9 @@ def _curve(analysis: Analysis, band: Band, gain: ComplexArray | None) -> Curve:
     if gain is not None:
         with np.errstate(divide="ignore"):
             level = 20 * np.log10(np.abs(gain))
-    return Curve(title="input jack to output jack", frequency_hz=band.frequency_hz, full_db=level, closed_db=None)
+    return Curve(
+        title="input jack to output jack", frequency_hz=band.frequency_hz, full_db=level, closed_db=None
+    )
 
 
 def _at_reference(band: Band, level: object) -> float:
@@ -88,7 +90,9 @@ def _source_admittance(analysis: Analysis, s: complex) -> complex:
             continue
         grounded = getattr(primitive, "b", "") == "gnd"
         if isinstance(primitive, Resistance):
-            across, series = (across + 1 / primitive.ohms, series) if grounded else (across, series + primitive.ohms)
+            across, series = (
+                (across + 1 / primitive.ohms, series) if grounded else (across, series + primitive.ohms)
+            )
         elif isinstance(primitive, Inductance):
             series += s * primitive.henries
         elif isinstance(primitive, Capacitance):
@@ -107,9 +111,7 @@ def _output_ohms(analysis: Analysis, band: Band) -> float | None:
 
 def _supply_currents(analysis: Analysis) -> tuple[tuple[str, float], ...]:
     rest = analysis.rest
-    return tuple(
-        (supply.net, abs(rest.amperes(supply_name(supply)))) for supply in analysis.circuit.supplies
-    )
+    return tuple((supply.net, abs(rest.amperes(supply_name(supply)))) for supply in analysis.circuit.supplies)
 
 
 def _notes(analysis: Analysis, gain: ComplexArray | None) -> tuple[str, ...]:
@@ -123,5 +125,3 @@ def _notes(analysis: Analysis, gain: ComplexArray | None) -> tuple[str, ...]:
     if any(analysis.view.family[part.ref] == "echo-chip" for part in analysis.circuit.parts):
         notes.append("The delayed sound is not in these figures: they are those of the direct path.")
     return tuple(notes)
-
-

@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from pedalwright.analysis.band import Band
-from pedalwright.analysis.gains import stage_gains
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import ProofSummary
 from pedalwright.circuit.primitives import ClippingAmplifier
+from pedalwright.solve.band import Band
 from pedalwright.solve.certificate import NotCertified
+from pedalwright.solve.gains import stage_gains
 from pedalwright.solve.linear import linearise
 from pedalwright.solve.reduce import idealise
 from pedalwright.solve.system import compile_system
@@ -153,7 +153,9 @@ def _verdict(proof: StageProof, bias: float | None, amplifier: float | None) -> 
         return "No signal gain to prove: the figures are compared with the solved circuit instead."
     if not proof.confirmed:
         return _doubt(proof)
-    said = f"Confirmed: the formula agrees with the whole circuit to {proof.v1:.0e}, with exactly these parts."
+    said = (
+        f"Confirmed: the formula agrees with the whole circuit to {proof.v1:.0e}, with exactly these parts."
+    )
     if bias is not None and bias > BIAS_WARNING:
         said += f" The bias net is soft: it shifts the gain by {100 * bias:.1f} %."
     if amplifier is not None and amplifier > BIAS_WARNING:

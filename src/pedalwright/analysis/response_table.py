@@ -7,7 +7,6 @@ from math import log10
 import numpy as np
 from numpy.typing import NDArray
 
-from pedalwright.analysis.corners import Corners, find_corners
 from pedalwright.analysis.driving import driven_alone, driven_at
 from pedalwright.analysis.levels import REFERENCE_HZ
 from pedalwright.analysis.memo import Analysis
@@ -15,6 +14,7 @@ from pedalwright.analysis.naming_nets import NetMistake, net_named, spoken
 from pedalwright.analysis.records import Certified
 from pedalwright.devices.ports import INPUT, OUTPUT_LOAD
 from pedalwright.solve.certificate import RESIDUAL_BOUND, Certificate, NotCertified
+from pedalwright.solve.corners import Corners, find_corners
 from pedalwright.solve.linear import SmallSignal
 from pedalwright.solve.response import Drive, respond
 

@@ -4,7 +4,13 @@ from pedalwright.circuit.part import Part
 from pedalwright.units.preferred import Series, step
 from pedalwright.units.values import Quantity, write_value
 
-SERIES_OF_KIND = {"resistor": Series.E12, "capacitor": Series.E6, "inductor": Series.E12, "knob": Series.E3, "trim": Series.E3}
+SERIES_OF_KIND = {
+    "resistor": Series.E12,
+    "capacitor": Series.E6,
+    "inductor": Series.E12,
+    "knob": Series.E3,
+    "trim": Series.E3,
+}
 """steps as a drawer of parts has them (common practice, no source)"""
 QUANTITY_OF_KIND = {
     "resistor": Quantity.RESISTANCE,

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 
-from pedalwright.analysis.band import Band, band_hz
 from pedalwright.analysis.curves import completed, plotted, read_off, stage_curves
 from pedalwright.analysis.effects import effects
 from pedalwright.analysis.impedances import behind_output_ohms, input_ohms
@@ -21,6 +20,7 @@ from pedalwright.analysis.records import (
     WalkPart,
     WalkStage,
 )
+from pedalwright.solve.band import Band, band_hz
 from pedalwright.solve.certificate import RESIDUAL_BOUND
 from pedalwright.stages.path import signal_path
 from pedalwright.stages.recognise import PartRole, kind_named
@@ -51,7 +51,9 @@ def walk(analysis: Analysis) -> Walk:
         title=analysis.circuit.title,
         about=analysis.circuit.about,
         text_sha256=sha256(analysis.text.encode("utf-8")).hexdigest(),
-        settings=tuple((part.ref, str(part.setting)) for part in (*analysis.circuit.knobs, *analysis.circuit.switches)),
+        settings=tuple(
+            (part.ref, str(part.setting)) for part in (*analysis.circuit.knobs, *analysis.circuit.switches)
+        ),
         overall=overall(analysis, known.band),
         stages=tuple(_stage(known, stages[name], heading) for heading, name in ordered),
         unstaged=tuple(_unstaged(analysis)),
@@ -83,7 +85,11 @@ def _ordered(analysis: Analysis) -> Iterable[tuple[str, str]]:
     """(heading, stage name) in the order of the walk; a stage the path does not place comes last."""
     path = signal_path(analysis.stages, analysis.bench)
     placed: set[str] = set()
-    groups = [(SUPPLY, path.supply), (SIGNAL, path.main), *((chain.title, chain.stages) for chain in path.chains)]
+    groups = [
+        (SUPPLY, path.supply),
+        (SIGNAL, path.main),
+        *((chain.title, chain.stages) for chain in path.chains),
+    ]
     groups.append((REST, tuple(stage.name for stage in analysis.stages.stages)))
     for heading, names in groups:
         for name in names:
@@ -109,7 +115,10 @@ def _stage(known: _Known, stage: Stage, heading: str) -> WalkStage:
         inputs=stage.inputs,
         output=stage.output,
         parts=tuple(_part(known, kind, stage, member.ref) for member in stage.roles),
-        numbers=(*own, *(number for number in read_off(curves, known.band, transfer) if _is_new(number.name, own))),
+        numbers=(
+            *own,
+            *(number for number in read_off(curves, known.band, transfer) if _is_new(number.name, own)),
+        ),
         formula=transfer.formula if transfer else "",
         formula_source=transfer.source if transfer else "",
         curves=plotted(stage, curves, known.band) if first else (),
@@ -170,7 +179,9 @@ def _line(analysis: Analysis, ref: str) -> int:
 
 def _section(analysis: Analysis, stage: Stage) -> str:
     """The text's own heading over most of the stage's parts."""
-    parts = [analysis.circuit.by_ref[member.ref] for member in stage.roles if member.ref in analysis.circuit.by_ref]
+    parts = [
+        analysis.circuit.by_ref[member.ref] for member in stage.roles if member.ref in analysis.circuit.by_ref
+    ]
     headings = [part.section for part in parts if part.section]
     return max(headings, key=headings.count) if headings else ""
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from pedalwright.analysis.band import Band
+from pedalwright.solve.band import Band
 
 ComplexArray = NDArray[np.complex128]
 
@@ -24,9 +24,7 @@ class ChangedTable:
         shift = _shifts(band, places, list(changes.values()))
         left = self._table[:, :, stamps.row_plus[places]] - self._table[:, :, stamps.row_minus[places]]
         right = self._table[:, stamps.column_plus[places]] - self._table[:, stamps.column_minus[places]]
-        across = (
-            left[:, stamps.column_plus[places]] - left[:, stamps.column_minus[places]]
-        )
+        across = left[:, stamps.column_plus[places]] - left[:, stamps.column_minus[places]]
         core = np.eye(len(places)) + shift[:, :, None] * across
         self._left = left
         self._right = np.linalg.solve(core, shift[:, :, None] * right)

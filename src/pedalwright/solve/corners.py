@@ -6,7 +6,7 @@ from math import log10
 import numpy as np
 from numpy.typing import NDArray
 
-from pedalwright.analysis.local_fit import crossing_hz
+from pedalwright.solve.local_fit import crossing_hz
 
 ComplexArray = NDArray[np.complex128]
 FloatArray = NDArray[np.float64]
@@ -54,5 +54,7 @@ def _crossing(
     for place in places:
         if level_db[place + step] <= bound:
             left = min(place, place + step)
-            return crossing_hz(frequency_hz, gain, left, lambda value: 20 * log10(abs(value) or 1e-300) - bound)
+            return crossing_hz(
+                frequency_hz, gain, left, lambda value: 20 * log10(abs(value) or 1e-300) - bound
+            )
     return None

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pedalwright.analysis.local_fit import crossing_hz, local_response
+from pedalwright.solve.local_fit import crossing_hz, local_response
 
 ComplexArray = NDArray[np.complex128]
 FloatArray = NDArray[np.float64]
@@ -49,7 +49,9 @@ def _flattest(gain: ComplexArray, *, low: bool) -> int:
     return min(side, key=lambda place: abs(slope[place]))
 
 
-def _by_phase(frequency_hz: FloatArray, gain: ComplexArray, *, anchor: int, turn: float) -> SecondOrder | None:
+def _by_phase(
+    frequency_hz: FloatArray, gain: ComplexArray, *, anchor: int, turn: float
+) -> SecondOrder | None:
     # In the pass band a filter's gain is a real number: what little it has turned there belongs to the corner.
     reference = abs(gain[anchor]) * np.sign(gain[anchor].real)
     phase = np.degrees(np.unwrap(np.angle(gain / reference)))

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from pedalwright.analysis.band import Band
 from pedalwright.circuit.primitives import ClippingAmplifier, RegulatedOutput, VoltageSource
+from pedalwright.solve.band import Band
 
 ComplexArray = NDArray[np.complex128]
 
@@ -16,14 +16,19 @@ def exciting_column(band: Band, net: str) -> int:
     system = band.small.system
     row = band.row(net)
     for primitive in system.primitives:
-        if isinstance(primitive, ClippingAmplifier | RegulatedOutput) and system.rows.get(primitive.output) == row:
+        if (
+            isinstance(primitive, ClippingAmplifier | RegulatedOutput)
+            and system.rows.get(primitive.output) == row
+        ):
             return system.branches.get(primitive.name, row)
         if isinstance(primitive, VoltageSource) and system.rows.get(primitive.plus) == row:
             return system.branches[primitive.name]
     return row
 
 
-def stage_gains(band: Band, inputs: Sequence[str], output: str, table: ComplexArray | None = None) -> ComplexArray:
+def stage_gains(
+    band: Band, inputs: Sequence[str], output: str, table: ComplexArray | None = None
+) -> ComplexArray:
     """Gain from each input net to the output net with everything attached: shape (inputs, frequencies).
 
     Each input net is moved in turn; the gains are what makes the output the sum of gain times input in all of these
