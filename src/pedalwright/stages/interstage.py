@@ -9,8 +9,9 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.flow import Flow
 from pedalwright.stages.stage import Role
 
-OPEN_FAMILIES = frozenset({"resistor", "capacitor", "inductor", "diode", "knob", "switch"})
-"""a net with pins of these families alone has nothing on it that drives or listens"""
+OPEN_FAMILIES = frozenset({"resistor", "capacitor", "inductor", "diode", "knob"})
+"""a net with pins of these families alone (and switch contacts) has nothing on it that drives or listens"""
+CELL_PINS = ("r1", "r2")
 
 
 @dataclass(frozen=True)
@@ -65,8 +66,8 @@ class Interstage:
             return False
         view = self.claimed.view
         return all(
-            view.family[pin.part.ref] in OPEN_FAMILIES
-            and (self.claimed.free(pin.part.ref) or view.family[pin.part.ref] == "switch")
+            view.family[pin.part.ref] == "switch"
+            or (self.claimed.free(pin.part.ref) and _is_open(view.family[pin.part.ref], pin.pin))
             for pin in view.pins(net)
         )
 
@@ -98,6 +99,10 @@ class Interstage:
         """The word of a part: keys ``R C L D`` and ``knob``."""
         family = self.claimed.view.family[leaf.ref]
         return Role(leaf.ref, words["knob" if family == "knob" else leaf.sort])
+
+
+def _is_open(family: str, pin: str) -> bool:
+    return family in OPEN_FAMILIES or (family == "optocoupler" and pin in CELL_PINS)
 
 
 def one_each(roles: Iterable[Role]) -> tuple[Role, ...]:

@@ -26,7 +26,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     for net in inter.at:
         arms = inter.arriving(net, "C")
         shunts = tuple(leaf for leaf in inter.to_still(net, "R") if not leaf.variable)
-        if len(arms) != 1 or not shunts:
+        if len(inter.arriving(net)) != 1 or len(arms) != 1 or not shunts:
             continue
         if corner_hz(parallel_ohms_of(shunts), arms[0].value) > AUDIBLE_HZ:
             yield Proposal(

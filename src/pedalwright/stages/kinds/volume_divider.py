@@ -1,0 +1,309 @@
+"""The volume divider: a knob, or two resistors, that pass on a share of the signal.
+
+A capacitor from the knob's top to its wiper lets treble past, so that turning down does not make the sound dull.
+"""
+
+from collections.abc import Iterable
+from math import log10
+
+from pedalwright.formulas.divider import pot_ratio, ratio, tap_ohms
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Branch, Leaf
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.interstage import Interstage, one_each
+from pedalwright.stages.knobs import Divider, bridging, dividers
+from pedalwright.stages.passive import MILLMAN, network_transfer, star_transfer
+from pedalwright.stages.resting import parallel_ohms_of
+from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
+from pedalwright.stages.supplies import role_of
+from pedalwright.stages.wording import hz, named, ohms, times
+
+KIND_NAME = "volume-divider"
+SOURCE = "common practice, no source (Ohm's law)"
+KNOB, FIXED, TREBLE = "level knob", "divider resistor", "treble-pass capacitor"
+
+
+def find(claimed: Claimed) -> Iterable[Proposal]:
+    """Knobs wired as dividers, then series resistors into resistors to steady nets."""
+    inter = Interstage(claimed)
+    taken: set[str] = set()
+    for divider in dividers(inter):
+        proposal = _of_knob(inter, divider)
+        if not proposal.refs & taken:
+            taken |= proposal.refs
+            yield proposal
+    for net in inter.at:
+        yield from _of_resistors(inter, net, taken)
+
+
+def _of_knob(inter: Interstage, divider: Divider) -> Proposal:
+    beside = bridging(inter, divider)
+    head = tuple(leaf for leaf in divider.head if leaf.sort == "R") if _is_resistive(divider.head) else ()
+    reverse = inter.flow.upstream_end(divider.upper) == divider.wiper
+    if reverse:
+        head = ()
+    roles = [Role(divider.part.ref, KNOB)]
+    roles += [Role(leaf.ref, TREBLE if leaf.sort == "C" else FIXED) for leaf in beside]
+    roles += [Role(leaf.ref, FIXED) for leaf in (*head, *divider.foot)]
+    start = divider.start if head else divider.top
+    inner = [divider.top] if head else []
+    inner += [net for leaf in beside for net in (leaf.a, leaf.b) if net not in (divider.top, divider.wiper)]
+    inner += [divider.bottom] if divider.foot else []
+    return Proposal(
+        kind=KIND_NAME,
+        roles=one_each(roles),
+        inputs=(divider.wiper,) if reverse else (start,),
+        output=divider.top if reverse else divider.wiper,
+        branches={
+            "upper": tuple(leaf for leaf in divider.halves if leaf is divider.upper),
+            "lower": tuple(leaf for leaf in divider.halves if leaf is not divider.upper),
+            "beside": beside,
+            "head": head,
+            "foot": divider.foot,
+        },
+        nets={f"inner{n}": net for n, net in enumerate(dict.fromkeys(inner))},
+    )
+
+
+def _is_resistive(leaves: tuple[Leaf, ...]) -> bool:
+    return all(leaf.sort == "R" for leaf in leaves)
+
+
+def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Proposal]:
+    """Series resistors into a net with resistances to steady nets; at least one of them is a plain free resistor."""
+    arms = tuple(leaf for leaf in _all_arriving(inter, net) if leaf.sort == "R")
+    shunts = tuple(leaf for leaf in _all_shunts(inter, net))
+    fixed = [leaf for leaf in (*arms, *shunts) if _is_fixed(inter, leaf) and leaf.ref not in taken]
+    if not arms or not shunts or not fixed:
+        return
+    taken |= {leaf.ref for leaf in fixed}
+    shared = tuple(Role(leaf.ref, FIXED) for leaf in (*arms, *shunts) if leaf not in fixed)
+    inner = [end for leaf in shunts for end in (leaf.a, leaf.b) if end != net and not inter.still(end)]
+    yield Proposal(
+        kind=KIND_NAME,
+        roles=one_each(Role(leaf.ref, FIXED) for leaf in fixed),
+        shared=one_each(shared),
+        inputs=tuple(dict.fromkeys(leaf.other(net) for leaf in arms)),
+        output=net,
+        branches={"arms": arms, "shunts": shunts},
+        nets={f"inner{n}": name for n, name in enumerate(dict.fromkeys(inner))},
+    )
+
+
+def _is_fixed(inter: Interstage, leaf: Leaf) -> bool:
+    return inter.claimed.free(leaf.ref) and not leaf.variable
+
+
+def _all_arriving(inter: Interstage, net: str) -> tuple[Leaf, ...]:
+    """Free parts and two-terminal controls that bring a signal to the net."""
+    return tuple(leaf for leaf in inter.on(net) if inter.flow.brings_to(leaf, net) and not _is_divider_half(inter, leaf))
+
+
+def _all_shunts(inter: Interstage, net: str) -> Iterable[Leaf]:
+    """Resistances that hang from the net to steady ones and lead nowhere else."""
+    met: set[str] = set()
+    for first in inter.on(net):
+        if first.name in met or first.sort != "R" or _is_divider_half(inter, first):
+            continue
+        hanging = inter.pendant(net, first)
+        if hanging and all(leaf.sort == "R" for leaf in hanging) and _grounded(inter, hanging):
+            for leaf in hanging:
+                if leaf.name not in met:
+                    met.add(leaf.name)
+                    yield leaf
+
+
+def _grounded(inter: Interstage, leaves: tuple[Leaf, ...]) -> bool:
+    return any(inter.still(leaf.a) or inter.still(leaf.b) for leaf in leaves)
+
+
+def _is_divider_half(inter: Interstage, leaf: Leaf) -> bool:
+    """Half of a knob whose three lugs are on three nets."""
+    view = inter.claimed.view
+    part = view.circuit.by_ref[leaf.ref]
+    return view.family[leaf.ref] == "knob" and len(set(view.knob_nets(part))) == 3
+
+
+def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
+    return tuple(leaf for branch in stage.branches.get(name, ()) for leaf in branch.leaves())
+
+
+def _is_knob(stage: Stage) -> bool:
+    return "upper" in stage.branches
+
+
+def transfer(stage: Stage, bench: Bench) -> Transfer | None:
+    """A star at the wiper, or exact reduction when further resistors or a treble-pass belong to it."""
+    if not stage.inputs or stage.inputs[0] == stage.output:
+        return None
+    names = ("upper", "lower", "beside", "head", "foot") if _is_knob(stage) else ("arms", "shunts")
+    leaves = [leaf for name in names for leaf in _leaves(stage, name)]
+    plain = _is_star(stage, bench, leaves)
+    if not plain:
+        return network_transfer(
+            bench, leaves, stage.inputs, stage.output, formula="divider with its further parts, by nodal equations"
+        )
+    arms: list[tuple[str, Branch]] = []
+    shunts: list[Branch] = []
+    for leaf in leaves:
+        far = leaf.other(stage.output)
+        if bench.classes.is_still(far):
+            shunts.append(leaf)
+        else:
+            arms.append((far, leaf))
+    return star_transfer(
+        arms=arms,
+        shunts=shunts,
+        output=stage.output,
+        formula="H = Rlower / (Rupper + Rlower); load counted by its current",
+        source=MILLMAN,
+    )
+
+
+def _is_star(stage: Stage, bench: Bench, leaves: list[Leaf]) -> bool:
+    far = {leaf.other(stage.output) for leaf in leaves if stage.output in (leaf.a, leaf.b)}
+    known = all(net in stage.inputs or bench.classes.is_still(net) for net in far)
+    return known and all(stage.output in (leaf.a, leaf.b) for leaf in leaves)
+
+
+def share(stage: Stage) -> float:
+    """What is passed on of the signal, without load, as a plain ratio."""
+    if not _is_knob(stage):
+        above = parallel_ohms_of(_leaves(stage, "arms"))
+        return ratio(upper_ohms=above, lower_ohms=_shunt_ohms(stage))
+    if stage.output not in (end for leaf in _leaves(stage, "lower") for end in (leaf.a, leaf.b)):
+        return 1.0
+    upper, lower = (sum(leaf.value for leaf in _leaves(stage, name)) for name in ("upper", "lower"))
+    lower += sum(leaf.value for leaf in _leaves(stage, "foot"))
+    source = sum(leaf.value for leaf in _leaves(stage, "head"))
+    return pot_ratio(fraction=lower / (upper + lower), total_ohms=upper + lower, source_ohms=source)
+
+
+def _shunt_ohms(stage: Stage) -> float:
+    """Resistances on the output net side by side, those behind them in a row (a knob behind a cell)."""
+    leaves = _leaves(stage, "shunts")
+    beside = [leaf for leaf in leaves if stage.output in (leaf.a, leaf.b)]
+    rest = sum(leaf.value for leaf in leaves if leaf not in beside)
+    return parallel_ohms_of(beside) + rest
+
+
+def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
+    """The share passed on, and the resistance behind the wiper."""
+    found = [Number(name="share passed on", unit="x", closed=share(stage), full=None, source=SOURCE, note="without load")]
+    if _is_knob(stage):
+        upper, lower = (sum(leaf.value for leaf in _leaves(stage, name)) for name in ("upper", "lower"))
+        behind = tap_ohms(upper, lower)
+        found.append(Number(name="resistance behind the wiper", unit="ohm", closed=behind, full=None, source=SOURCE))
+    corner = _treble_hz(stage)
+    if corner is not None:
+        found.append(Number(name="treble passes above", unit="Hz", closed=corner, full=None, source="f = 1/(2 pi R C)"))
+    return tuple(found)
+
+
+def _treble_hz(stage: Stage) -> float | None:
+    caps = [leaf for leaf in _leaves(stage, "beside") if leaf.sort == "C"]
+    upper = sum(leaf.value for leaf in _leaves(stage, "upper"))
+    if not caps or not upper:
+        return None
+    return 1.0 / (2 * 3.141592653589793 * upper * sum(leaf.value for leaf in caps))
+
+
+def purpose(stage: Stage, bench: Bench) -> str:
+    """What share it passes on."""
+    passed = share(stage)
+    size = "all of the signal" if passed > 0.999 else f"{times(passed)} of the signal"
+    if not _is_knob(stage):
+        parts = " and ".join(named(bench, leaf.ref) for leaf in (*_leaves(stage, "arms"), *_leaves(stage, "shunts")))
+        return f"{parts} share the signal between them: {size} is passed on."
+    knob = stage.with_role(KNOB)[0]
+    text = f"{knob} passes on {size} where it stands now; from one end to the other it goes from nothing to nearly all."
+    corner = _treble_hz(stage)
+    if corner is not None:
+        text += f" Above about {hz(corner)} treble passes beside it, so that turned down it does not sound dull."
+    return text
+
+
+def part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """What one part is for."""
+    role = role_of(stage, ref)
+    value = bench.view.circuit.by_ref[ref].value or 0.0
+    if role == KNOB:
+        law = bench.view.circuit.by_ref[ref].law
+        return f"Sets the level: now {times(share(stage))}. Its track of {ohms(value)} is {law}."
+    if role == TREBLE:
+        return "Lets treble past the knob, so that a lower level does not sound dull."
+    level = share(stage)
+    return f"With its partner sets the share passed on: now {level:.3g}, {20 * log10(max(level, 1e-12)):+.1f} dB."
+
+
+KIND = StageKind(
+    kind=KIND_NAME,
+    title="Volume divider",
+    says="Passes on a share of the signal.",
+    sources=(SOURCE, MILLMAN),
+    order=700,
+    group="control",
+    roles={KNOB: "sets the level", FIXED: "sets a fixed share", TREBLE: "lets treble past the knob"},
+    find=find,
+    purpose=purpose,
+    part_says=part_says,
+    numbers=numbers,
+    transfer=transfer,
+    examples=(
+        Example(
+            text="""pedal Level
+input IN line
+output OUT 1M
+knob LEVEL 100k audio at 7
+IN > C1 1u > LEVEL.3
+LEVEL.1 > gnd
+LEVEL.2 > OUT
+LEVEL.3 > C2 330p > LEVEL.2
+""",
+            roles={
+                "C1": ("dc-blocking", "dc-blocking capacitor"),
+                "LEVEL": (KIND_NAME, KNOB),
+                "C2": (KIND_NAME, TREBLE),
+            },
+        ),
+        Example(
+            text="""pedal Fixed share
+input IN line
+output OUT 1M
+IN > R1 22k > OUT > R2 10k > gnd
+""",
+            roles={"R1": (KIND_NAME, FIXED), "R2": (KIND_NAME, FIXED)},
+        ),
+        Example(
+            text="""pedal Between limits
+input IN line
+output OUT 1M
+knob LEVEL 50k linear at 3
+IN > R1 4k7 > LEVEL.3
+LEVEL.1 > R2 1k > gnd
+LEVEL.2 > OUT
+""",
+            roles={"LEVEL": (KIND_NAME, KNOB), "R1": (KIND_NAME, FIXED), "R2": (KIND_NAME, FIXED)},
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal Two signals
+supply V9 9V wall
+input IN line
+output OUT 1M
+part U1 opamp TL071 v+=V9 v-=gnd
+knob BLEND 50k linear at 3
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+U1.non > VB
+IN > R3 10k > U1.inv
+U1.inv > R4 10k > U1.out
+U1.out > BLEND.3
+IN > BLEND.1
+BLEND.2 > OUT
+""",
+            roles={"BLEND": ("*", "")},
+        ),
+    ),
+)
