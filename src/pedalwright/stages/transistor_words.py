@@ -51,13 +51,14 @@ class Reading:
 
     @property
     def siemens(self) -> float | None:
-        """Transconductance as the book has it: I / 26 mV, or the square law's slope at rest."""
+        """1/re as the book has it, IE / 26 mV, or the square law's slope at rest."""
         lead = self.network.cluster.lead
         if not self.current_a or self.fully_on:
             return None
         if self.bipolar:
             junctions = 2 if self.network.cluster.shape == "darlington" else 1
-            return self.current_a / (junctions * THERMAL_V)
+            emitter_a = self.current_a * (1.0 + 1.0 / self.beta)
+            return emitter_a / (junctions * THERMAL_V)
         return mosfet.transconductance_s(self.current_a, factor_a_per_v2=channel_card(lead).beta)
 
     @property
