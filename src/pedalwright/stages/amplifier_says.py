@@ -4,9 +4,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from math import pi
 
+import numpy as np
+
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, Parallel, Series, passes_dc
-from pedalwright.stages.stage import Number, Stage
+from pedalwright.stages.edges import Edge
+from pedalwright.stages.network import AmplifierNetwork
+from pedalwright.stages.stage import ComplexArray, Number, Stage
 from pedalwright.stages.view import Amplifier
 from pedalwright.stages.wording import (
     capacitor_across,
@@ -152,3 +156,26 @@ def blocking_words(stage: Stage, ref: str) -> str:
     if corner == float("inf"):
         return "Keeps the resting voltages of the two stages apart."
     return f"Keeps the resting voltages of the two stages apart; with this input's resistor, bass falls below {hz(corner)}."
+
+
+LEVEL_POINTS_HZ = (82.4, 1000.0, 5000.0)
+"""lowest string of a guitar, middle, and where its treble still has strength"""
+
+
+def levels_words(gain: Callable[[ComplexArray], ComplexArray]) -> str:
+    """One sentence with the gain at three frequencies, in decibels."""
+    s = 2j * np.pi * np.asarray(LEVEL_POINTS_HZ)
+    sizes = np.abs(gain(s))
+    levels = [
+        f"{20 * np.log10(size):+.1f} dB at {hz(point)}" if size > 0 else f"nothing at {hz(point)}"
+        for size, point in zip(sizes, LEVEL_POINTS_HZ, strict=True)
+    ]
+    return f"As the knobs stand it gives {listed(levels)}."
+
+
+def end_shares(network: AmplifierNetwork, ref: str, bench: Bench, turn: float) -> tuple[Edge, ...]:
+    """The network's branches with one knob at an end of its way: `turn` 0 or 1."""
+    track = bench.view.circuit.by_ref[ref].value or 0.0
+    below = END_OHMS + turn * (track - 2 * END_OHMS)
+    values = {f"{ref}.1-2": below, f"{ref}.2-3": track - below}
+    return tuple(Edge(edge.a, edge.b, revalued(edge.branch, values)) for edge in network.edges)

@@ -24,6 +24,8 @@ class AmplifierNetwork:
     inner: tuple[str, ...]
     inputs: tuple[str, ...]
     non_still: bool
+    raw_edges: tuple[Edge, ...] = ()
+    """the same parts before reduction, one by one"""
 
     def between(self, a: str, b: str) -> tuple[Branch, ...]:
         """The branches that join two nets directly."""
@@ -99,7 +101,7 @@ def network_of(view: View, classes: NetClasses, amp: Amplifier) -> AmplifierNetw
     for pin in (amp.inv, amp.non):
         if pin not in (amp.out, *gathered.own) and not classes.is_still(pin) and pin not in inputs:
             inputs.append(pin)
-    return AmplifierNetwork(amp, edges, inner, tuple(inputs), classes.is_still(amp.non))
+    return AmplifierNetwork(amp, edges, inner, tuple(inputs), classes.is_still(amp.non), gathered.edges)
 
 
 def arms_of(view: View, classes: NetClasses, amp: Amplifier) -> tuple[Edge, ...]:

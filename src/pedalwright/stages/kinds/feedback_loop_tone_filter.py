@@ -1,0 +1,402 @@
+"""The tone control in the feedback loop: the same parts lead the signal in and the output back, and a knob shares them out.
+
+Turned one way a band gets more signal in and less feedback, so it is boosted; turned the other way it is cut; in the
+middle both are alike and the response is flat. Also the T network with a capacitor (one shelf or band lifted), and the
+pot between both inputs of an amplifier, whose wiper leads to a capacitor or a gyrator.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+
+import numpy as np
+
+from pedalwright.circuit.circuit import GROUND
+from pedalwright.formulas.stage_gain import inverting_gain, t_network_ohms
+from pedalwright.stages.amplifier_says import end_shares, levels_words, role_of
+from pedalwright.stages.amplifier_shape import (
+    INPUT_WORDS,
+    Words,
+    negative_inner,
+    network_transfer,
+    propose,
+    signal_inputs,
+    stiff_transfer,
+)
+from pedalwright.stages.bench import Bench
+from pedalwright.stages.branch import Branch, sorts
+from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.network import AmplifierNetwork
+from pedalwright.stages.reduction import amplifier_gains
+from pedalwright.stages.stage import ComplexArray, Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.tee import tee_of
+from pedalwright.stages.wording import hz, named
+
+SOURCE = (
+    "exact nodal reduction; the form with two knobs in S. Franco, Design with Operational Amplifiers, ch. 3"
+)
+TEE_SOURCE = "T-to-pi transformation, textbook: Zt = a + b + a b / g"
+KIND_NAME = "feedback-loop-tone-filter"
+TONE: Words = {
+    "R": "tone resistor",
+    "C": "tone capacitor",
+    "L": "tone inductor",
+    "D": "clipping diode",
+    "knob": "tone knob",
+}
+FEEDBACK: Words = {**TONE, "R": "feedback resistor", "C": "feedback capacitor"}
+INPUT: Words = {**INPUT_WORDS, "knob": "tone knob"}
+WORDS = {"input": INPUT, "feedback": FEEDBACK, "tone": TONE, "tee": TONE}
+
+
+def find(claimed: Claimed) -> Iterable[Proposal]:
+    """Every free amplifier with a tone knob in its loop, or a T network with a capacitor there."""
+    for network in claimed.networks():
+        branches = _tee_branches(network) or _knob_branches(claimed, network)
+        if branches is not None:
+            inputs = signal_inputs(network) if "tee" in branches else network.inputs
+            yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+
+
+def _tee_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
+    """An inverting amplifier whose feedback is a T with a capacitor in the leg to ground."""
+    tee = tee_of(network)
+    if tee is None or "C" not in sorts(tee.shunt) or not tee.inputs:
+        return None
+    across = () if tee.across is None else (tee.across,)
+    return {"input": tee.inputs, "tee": (tee.first, tee.second, tee.shunt), "feedback": across}
+
+
+def _knob_branches(claimed: Claimed, network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
+    """A linear loop with inner nets, a knob between what comes in and what comes back, and capacitors or coils."""
+    inner = negative_inner(network)
+    made_of = {leaf.sort for leaf in network.leaves}
+    if not inner or not network.has_linear_feedback or not network.inputs or "D" in made_of:
+        return None
+    if not made_of & {"C", "L"} and not _leads_to_coil(claimed, network):
+        return None
+    if not any(_shares_out(claimed, network, leaf.ref) for leaf in network.leaves if leaf.variable):
+        return None
+    return _sorted_branches(network)
+
+
+def _leads_to_coil(claimed: Claimed, network: AmplifierNetwork) -> bool:
+    """A capacitor or coil lies behind one of the inputs: the leg goes on beyond the network."""
+    return any(leaf.sort in "CL" for net in network.inputs for leaf in claimed.view.on(net))
+
+
+def _shares_out(claimed: Claimed, network: AmplifierNetwork, ref: str) -> bool:
+    """One half of the knob leads towards a signal, the other towards the output; or they bridge both inputs."""
+    if claimed.view.family[ref] != "knob":
+        return False
+    halves = [leaf for leaf in claimed.view.leaves if leaf.ref == ref]
+    if len(halves) != 2:
+        return False
+    wiper = {halves[0].a, halves[0].b} & {halves[1].a, halves[1].b}
+    if not wiper:
+        return False
+    middle = wiper.pop()
+    ends = [leaf.other(middle) for leaf in halves]
+    amp = network.amplifier
+    if set(ends) == {amp.inv, amp.non}:
+        return True
+    reach = [_reached(network, end, middle, {leaf.name for leaf in halves}) for end in ends]
+    signals = set(network.inputs)
+    one, two = reach
+    return bool((one & signals and amp.out in two) or (two & signals and amp.out in one))
+
+
+def _reached(network: AmplifierNetwork, start: str, without: str, leaves: set[str]) -> set[str]:
+    """Where one end of the knob leads without passing its wiper or the amplifier's inputs."""
+    amp = network.amplifier
+    stops = {without, amp.inv, GROUND, amp.out, *network.inputs}
+    edges = network.raw_edges
+    found, pending, seen = set(), [start], {start}
+    while pending:
+        net = pending.pop()
+        found.add(net)
+        if net in stops:
+            continue
+        for edge in edges:
+            if net in (edge.a, edge.b) and not any(leaf.name in leaves for leaf in edge.branch.leaves()):
+                far = edge.other(net)
+                if far not in seen and far not in (without, amp.inv):
+                    seen.add(far)
+                    pending.append(far)
+    return found
+
+
+def _sorted_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]]:
+    """Straight input and feedback branches by themselves, everything at the inner nets as tone parts."""
+    amp = network.amplifier
+    found: dict[str, list[Branch]] = {"input": [], "feedback": [], "tone": []}
+    for edge in network.edges:
+        ends = {edge.a, edge.b}
+        if ends == {amp.inv, amp.out}:
+            found["feedback"].append(edge.branch)
+        elif amp.non in ends and not ends & {*network.inner, amp.inv}:
+            found["input"].append(edge.branch)
+        else:
+            found["tone"].append(edge.branch)
+    return {name: tuple(group) for name, group in found.items()}
+
+
+def transfer(stage: Stage, bench: Bench) -> Transfer:
+    """-Zt / Zi for the T, else the nodal reduction of the whole loop."""
+    if "tee" not in stage.branches:
+        return network_transfer(stage, bench, formula="nodal reduction of the loop", source=SOURCE)
+    first, second, shunt = stage.branches["tee"]
+    across = stage.branches["feedback"]
+
+    def gains(s: ComplexArray) -> tuple[ComplexArray, ...]:
+        total = t_network_ohms(
+            from_input_ohms=first.impedance(s),
+            to_output_ohms=second.impedance(s),
+            shunt_ohms=shunt.impedance(s),
+        )
+        for branch in across:
+            total = 1.0 / (1.0 / total + 1.0 / branch.impedance(s))
+        return tuple(
+            inverting_gain(feedback_ohms=total, input_ohms=branch.impedance(s))
+            for branch in stage.branches["input"]
+        )
+
+    return stiff_transfer(stage, gains, formula="H = -Zt / Zi,  Zt = a + b + a b / g", source=TEE_SOURCE)
+
+
+def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
+    """Gain from the first input at three frequencies."""
+    claim = transfer(stage, bench)
+    points = np.array([100.0, 1000.0, 5000.0])
+    gains = 20 * np.log10(np.abs(claim.gains(2j * np.pi * points)[_main(stage, bench)]))
+    return tuple(
+        Number(name=f"gain at {point:.0f} Hz", unit="dB", closed=float(level), full=None, source=claim.source)
+        for point, level in zip(points, gains, strict=True)
+    )
+
+
+def _main(stage: Stage, bench: Bench) -> int:
+    """The place of the input that carries the signal: an output or a jack rather than the port of a gyrator."""
+    driven = {amp.out for amp in bench.view.amplifiers} | {bench.view.input_net}
+    inputs = transfer(stage, bench).inputs
+    return next((place for place, net in enumerate(inputs) if net in driven), 0)
+
+
+def purpose(stage: Stage, bench: Bench) -> str:
+    """What it does here, with its numbers."""
+    if "tee" in stage.branches:
+        return (
+            "Lifts part of the band: its feedback is a T with a capacitor in the leg, so less comes back at some "
+            "frequencies, and the gain rises there. " + _levels(stage, bench)
+        )
+    knobs = list(stage.with_role("tone knob"))
+    several = "Each knob is" if len(knobs) > 1 else f"{knobs[0]} is" if knobs else "The network is"
+    return (
+        f"A tone control in the feedback loop: it can boost as well as cut. {several} a seesaw between the way in and the "
+        f"way back: more signal in means less feedback, and that band gets louder. {_levels(stage, bench)}"
+    )
+
+
+def _levels(stage: Stage, bench: Bench) -> str:
+    claim, place = transfer(stage, bench), _main(stage, bench)
+    return levels_words(lambda s: claim.gains(s)[place])
+
+
+def part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """What one part is for, with its number."""
+    role = role_of(stage, ref)
+    if role == "tone knob":
+        return _knob_says(stage, ref, bench)
+    words = {
+        "tone capacitor": "Decides which part of the band its knob moves: it is open for the bass and a short for the treble. Larger: the turning point lies lower.",
+        "tone resistor": "Sets how far its knob can boost and cut, and keeps the knobs from loading one another.",
+        "input resistor": "Brings the signal in; against the feedback resistor it sets the gain in the middle of the knob.",
+        "feedback resistor": "Leads the output back, and sets with the way in how loud the flat response is.",
+        "feedback capacitor": "Keeps the amplifier steady at high frequencies.",
+        "dc-blocking capacitor": "Keeps the resting voltages of the two stages apart.",
+        "tone inductor": "Picks the band together with its capacitor.",
+        "amplifier": "Answers what comes in with what must come back, so that the network can boost as well as cut.",
+    }
+    return words.get(role, f"{named(bench, ref)} belongs to the tone network.")
+
+
+def _knob_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """Where the knob acts most, and what it does there from one end to the other."""
+    place = _main(stage, bench)
+    section = stage.with_role("amplifier")[0]
+    network = bench.networks[section]
+
+    def gain(turn: float) -> Callable[[ComplexArray], ComplexArray]:
+        turned = replace(network, edges=end_shares(network, ref, bench, turn))
+        return lambda s: amplifier_gains(turned, s)[place]
+
+    points = np.geomspace(30.0, 15000.0, 120)
+    s = 2j * np.pi * points
+    low, high = (20 * np.log10(np.abs(gain(turn)(s))) for turn in (0.0, 1.0))
+    most = int(np.argmax(np.abs(high - low)))
+    return (
+        f"Acts most around {hz(float(points[most]))}: {low[most]:+.1f} dB at 0, {high[most]:+.1f} dB at 10. "
+        "Towards the way in it boosts, towards the way back it cuts."
+    )
+
+
+KIND = StageKind(
+    kind=KIND_NAME,
+    title="Tone control in the feedback loop",
+    says="Boosts and cuts parts of the band by sharing them between the way in and the way back.",
+    sources=(SOURCE, TEE_SOURCE),
+    order=430,
+    group="filter",
+    roles={
+        "amplifier": "answers what comes in with what must come back",
+        "tone knob": "shares a band between the way in and the way back",
+        "tone resistor": "sets how far a knob can boost and cut",
+        "tone capacitor": "picks the band a knob moves",
+        "tone inductor": "picks the band a knob moves",
+        "input resistor": "brings the signal in",
+        "input inductor": "brings the signal in",
+        "dc-blocking capacitor": "keeps resting voltages apart",
+        "feedback resistor": "leads the output back",
+        "feedback capacitor": "steadies the amplifier",
+    },
+    find=find,
+    purpose=purpose,
+    part_says=part_says,
+    numbers=numbers,
+    transfer=transfer,
+    examples=(
+        Example(
+            text="""pedal Low and high
+supply VPOS 9V wall
+supply VNEG -9V wall
+input IN line
+output OUT 100k
+part U1 dual-opamp TL072 v+=VPOS v-=VNEG
+knob LOW 100k linear at 6
+knob HIGH 100k linear at 3
+IN > U1a.non > R1 1M > gnd
+U1a.inv > U1a.out > R2 10k > LOW.3
+LOW.1 > R3 10k > U1b.out
+LOW.3 > C1 33n > LOW.1
+LOW.2 > R4 10k > U1b.inv
+U1a.out > C2 3n3 > HIGH.3
+HIGH.1 > C3 3n3 > U1b.out
+HIGH.2 > R5 3k3 > U1b.inv
+U1b.non > gnd
+U1b.out > OUT
+""",
+            roles={
+                "U1b": (KIND_NAME, "amplifier"),
+                "LOW": (KIND_NAME, "tone knob"),
+                "HIGH": (KIND_NAME, "tone knob"),
+                "R2": (KIND_NAME, "tone resistor"),
+                "R4": (KIND_NAME, "tone resistor"),
+                "C1": (KIND_NAME, "tone capacitor"),
+                "C3": (KIND_NAME, "tone capacitor"),
+                "R5": (KIND_NAME, "tone resistor"),
+            },
+        ),
+        Example(
+            text="""pedal Lifted middle
+supply V9 9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=V9 v-=gnd
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 1u > R3 22k > U1.inv
+U1.inv > R4 22k > T > R5 22k > U1.out
+T > R6 4k7 > C3 22n > gnd
+U1.inv > C4 470p > U1.out
+VB > U1.non
+U1.out > C5 1u > OUT
+OUT > R7 100k > gnd
+""",
+            roles={
+                "U1": (KIND_NAME, "amplifier"),
+                "R3": (KIND_NAME, "input resistor"),
+                "C2": (KIND_NAME, "dc-blocking capacitor"),
+                "R4": (KIND_NAME, "tone resistor"),
+                "R5": (KIND_NAME, "tone resistor"),
+                "R6": (KIND_NAME, "tone resistor"),
+                "C3": (KIND_NAME, "tone capacitor"),
+                "C4": (KIND_NAME, "feedback capacitor"),
+            },
+        ),
+        Example(
+            text="""pedal One voice
+supply VPOS 9V wall
+supply VNEG -9V wall
+input IN line
+output OUT 100k
+part U1 quad-opamp TL074 v+=VPOS v-=VNEG
+knob VOICE 100k linear at 7
+IN > U1a.non > R1 1M > gnd
+U1a.inv > U1a.out > R2 10k > U1b.non
+U1b.inv > R3 10k || C4 47p > U1b.out
+U1b.non > VOICE.1
+U1b.inv > VOICE.3
+VOICE.2 > C1 100n > COIL
+COIL > C2 4n7 > U1c.non > R4 220k > gnd
+COIL > R5 470 > U1c.out
+U1c.inv > U1c.out
+U1b.out > OUT
+""",
+            roles={
+                "U1b": (KIND_NAME, "amplifier"),
+                "VOICE": (KIND_NAME, "tone knob"),
+                "R2": (KIND_NAME, "input resistor"),
+                "R3": (KIND_NAME, "feedback resistor"),
+                "C1": (KIND_NAME, "tone capacitor"),
+                "U1c": ("gyrator", "amplifier"),
+                "R5": ("gyrator", "series resistor"),
+            },
+        ),
+        Example(
+            text="""pedal Bright or dull
+supply V9 9V wall
+input IN pickup
+output OUT 100k
+part U1 opamp TL071 v+=V9 v-=gnd
+knob SHINE 20k linear at 5
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 22n > SIGNAL > R3 1M > VB
+SIGNAL > R4 4k7 > U1.non
+U1.inv > R5 4k7 > U1.out
+U1.non > SHINE.1
+U1.inv > SHINE.3
+SHINE.2 > R6 1k > C3 100n > gnd
+U1.out > C4 1u > OUT
+OUT > R7 100k > gnd
+""",
+            roles={
+                "U1": (KIND_NAME, "amplifier"),
+                "SHINE": (KIND_NAME, "tone knob"),
+                "R5": (KIND_NAME, "feedback resistor"),
+                "R4": (KIND_NAME, "input resistor"),
+                "R6": (KIND_NAME, "tone resistor"),
+                "C3": (KIND_NAME, "tone capacitor"),
+            },
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal More or less
+supply V9 9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=V9 v-=gnd
+knob GAIN 100k linear at 5
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 1u > R3 10k > GAIN.1
+GAIN.2 > U1.inv
+GAIN.3 > R4 10k > U1.out
+VB > U1.non
+U1.out > C4 1u > OUT
+OUT > R7 100k > gnd
+""",
+            roles={"U1": ("inverting-amplifier", "amplifier"), "GAIN": ("inverting-amplifier", "gain knob")},
+        ),
+    ),
+)
