@@ -1,4 +1,6 @@
-"""Transistor stages against handbook examples, SymPy and SciPy; the handbooks' base-emitter voltage is 0.7 V."""
+"""Transistor stages against handbook examples, SymPy and SciPy; the handbooks' base-emitter voltage is
+0.7 V.
+"""
 
 from collections.abc import Callable
 
@@ -93,7 +95,9 @@ def test_a_divider_with_a_counted_base_current() -> None:
 
 @pytest.mark.usefixtures("_book_junction")
 def test_a_bypassed_stage_at_rest_and_its_gain() -> None:
-    """Boylestad and Nashelsky, example 5.2: printed re 18.44 to 18.48 ohm and gain -367.9, with the currents exact here."""
+    """Boylestad and Nashelsky, example 5.2: printed re 18.44 to 18.48 ohm and gain -367.9, with the currents
+    exact here.
+    """
     text = DIVIDER_STAGE.format(
         supply=22, beta=90, upper="56k", lower="8k2", collector="6k8", emitter="1k5", bypass="|| C2 1 "
     ).replace("C2 1 ", "C2 10000u ")
@@ -110,9 +114,7 @@ def test_a_bypassed_stage_at_rest_and_its_gain() -> None:
 @pytest.mark.usefixtures("_book_junction")
 def test_fixed_bias() -> None:
     """Boylestad and Nashelsky, example 4.1: IC 2.35 mA, VCE 6.83 V."""
-    stage, bench = stage_in(
-        FIXED_STAGE.format(supply=12, beta=50, base="240k", collector="2k2", emitter="")
-    )
+    stage, bench = stage_in(FIXED_STAGE.format(supply=12, beta=50, base="240k", collector="2k2", emitter=""))
     found = by_name(transistor_numbers(stage, bench))
     assert found["collector current at rest"].closed == pytest.approx(2.354167e-3, rel=1e-6)
     assert found["collector voltage at rest"].closed == pytest.approx(6.820833, abs=1e-6)
@@ -120,10 +122,10 @@ def test_fixed_bias() -> None:
 
 @pytest.mark.usefixtures("_book_junction")
 def test_gain_and_input_resistance_of_a_grounded_emitter() -> None:
-    """Boylestad and Nashelsky, example 5.1: re 10.71 ohm, Zi about 1.07 kohm, Av -280.11 (exactly -280.188)."""
-    stage, bench = stage_in(
-        FIXED_STAGE.format(supply=12, beta=100, base="470k", collector="3k", emitter="")
-    )
+    """Boylestad and Nashelsky, example 5.1: re 10.71 ohm, Zi about 1.07 kohm, Av -280.11 (exactly
+    -280.188).
+    """
+    stage, bench = stage_in(FIXED_STAGE.format(supply=12, beta=100, base="470k", collector="3k", emitter=""))
     found = by_name(transistor_numbers(stage, bench))
     assert found["emitter's own resistance"].closed == pytest.approx(10.70709, rel=1e-6)
     assert found["mid-band gain"].closed == pytest.approx(-280.188, rel=1e-5)
@@ -160,7 +162,9 @@ def test_junction_transistors_at_rest(
     current_ma: float,
     drain_v: float,
 ) -> None:
-    """Boylestad and Nashelsky, examples 7.2, 7.5 and 7.6, which the book solves by drawing, solved exactly."""
+    """Boylestad and Nashelsky, examples 7.2, 7.5 and 7.6, which the book solves by drawing, solved
+    exactly.
+    """
     text = f"""pedal Self bias
 supply V {supply}V wall
 input IN line
@@ -201,7 +205,9 @@ Q1.d > C3 1u > OUT
 
 
 def test_the_emitter_stage_formula_is_the_hybrid_pi_solved() -> None:
-    """SymPy solves the two current equations of the hybrid-pi; the formula must agree for odd values of all."""
+    """SymPy solves the two current equations of the hybrid-pi; the formula must agree for odd values of
+    all.
+    """
     gm, gpi, go, yl, ze, yb, vb, ve, vc, i = sympy.symbols("gm gpi go yl ze yb vb ve vc i")
     collector = gm * (vb - ve) + go * (vc - ve) + yl * vc + yb * (vc - vb) - i
     emitter = ve / ze - (gm + gpi) * (vb - ve) - go * (vc - ve)
@@ -230,7 +236,9 @@ def _junction(volts: float, saturation_a: float, emission: float = 1.0) -> float
 
 
 def _transport(vbe: float, vbc: float) -> tuple[float, float]:
-    """Collector and base current of the 2N3904 card, transport model with Early effect (Gummel and Poon, simplified)."""
+    """Collector and base current of the 2N3904 card, transport model with Early effect (Gummel and Poon,
+    simplified).
+    """
     forward, reverse = _junction(vbe, 6.734e-15), _junction(vbc, 6.734e-15)
     base = forward / 416.4 + _junction(vbe, 6.734e-15, 1.259) + reverse / 0.7371
     return (forward - reverse) * (1 - vbc / 74.03) - reverse / 0.7371, base
@@ -266,7 +274,9 @@ def test_the_pair_rests_where_an_independent_solution_says() -> None:
 
 
 def test_the_first_of_the_pair_by_hand() -> None:
-    """Two junctions up, by Kirchhoff's laws: within the tenth of a volt that 0.65 V per junction leaves open."""
+    """Two junctions up, by Kirchhoff's laws: within the tenth of a volt that 0.65 V per junction leaves
+    open.
+    """
     analysis = Analysis(read_text(FUZZ_PAIR))
     stage = next(stage for stage in analysis.stages.stages if "Q1" in stage.refs)
     number = by_name(transistor_numbers(stage, analysis.bench))["collector voltage at rest"]
@@ -296,9 +306,13 @@ Q1.c > R9 10M > OUT
 """
 
 
-@pytest.mark.parametrize(("load", "each", "ratio"), [("10k", 10e3, 1.0), ("1", 100e3, 1e-5), ("22k", 10e3, 2.2)])
+@pytest.mark.parametrize(
+    ("load", "each", "ratio"), [("10k", 10e3, 1.0), ("1", 100e3, 1e-5), ("22k", 10e3, 2.2)]
+)
 def test_the_ladder_swings_where_the_book_says(load: str, each: float, ratio: float) -> None:
-    """Boylestad and Nashelsky, section 14.6 (frequency) with an ideal transistor; with no load, Floyd, ch. 16: 29 times."""
+    """Boylestad and Nashelsky, section 14.6 (frequency) with an ideal transistor; with no load, Floyd, ch.
+    16: 29 times.
+    """
     circuit = read_text(LADDER.format(load=load, each=f"{each:.0f}").replace("R1 1 ", "R1 1R "))
     view = View(circuit)
     bench = Bench(view, classify(view), given={"Q1/gm": 0.05})
@@ -312,12 +326,18 @@ def test_the_ladder_swings_where_the_book_says(load: str, each: float, ratio: fl
     assert balance.frequency_hz == pytest.approx(book.frequency_hz, rel=1e-6)
     assert balance.gain_in_hand == pytest.approx(0.05 * driver / -book.needed_gain, rel=1e-6)
     if ratio < 1e-3:
-        assert balance.frequency_hz == pytest.approx(three_high_pass_sections(each, 10e-9).frequency_hz, rel=1e-4)
+        assert balance.frequency_hz == pytest.approx(
+            three_high_pass_sections(each, 10e-9).frequency_hz, rel=1e-4
+        )
 
 
 def test_two_sections_are_no_ladder() -> None:
     """Two sections never turn the phase by half a turn (textbook)."""
-    text = LADDER.format(load="10k", each="10k").replace(" > B > C3 10n > Q1.b", " > Q1.b").replace("B > R3 10k > gnd\n", "")
+    text = (
+        LADDER.format(load="10k", each="10k")
+        .replace(" > B > C3 10n > Q1.b", " > Q1.b")
+        .replace("B > R3 10k > gnd\n", "")
+    )
     bench = bench_for(read_text(text))
     cluster = clusters(bench.view, bench.classes)[0]
     assert ladder_of(Claimed(bench, frozenset()), cluster.top, cluster.control) is None
@@ -417,10 +437,13 @@ def test_a_stage_that_stands_fully_on_has_no_textbook_gain() -> None:
 def test_a_network_is_found_whatever_the_designators() -> None:
     """Renaming nets and parts changes nothing but the names."""
     plain, other = (
-        bench_for(read_text(text)) for text in (FUZZ_PAIR, FUZZ_PAIR.replace("TAP", "AAA").replace("R4", "R40"))
+        bench_for(read_text(text))
+        for text in (FUZZ_PAIR, FUZZ_PAIR.replace("TAP", "AAA").replace("R4", "R40"))
     )
     shapes = []
     for bench in (plain, other):
         networks = [network_around(bench, cluster) for cluster in clusters(bench.view, bench.classes)]
-        shapes.append([(len(item.leaves), len(item.inputs), sorted(item.places.values())) for item in networks])
+        shapes.append(
+            [(len(item.leaves), len(item.inputs), sorted(item.places.values())) for item in networks]
+        )
     assert shapes[0] == shapes[1]

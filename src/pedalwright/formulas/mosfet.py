@@ -1,4 +1,6 @@
-"""The enhancement field-effect transistor by its square law: no current until the gate passes the threshold."""
+"""The enhancement field-effect transistor by its square law: no current until the gate passes the
+threshold.
+"""
 
 from pedalwright.formulas._kinds import sqrt, where
 

@@ -99,7 +99,8 @@ def loaded_high_pass_sections(ohms: float, farads: float, *, driver_ohms: float)
     farads: C of each section [F]
     driver_ohms: Rd, the collector resistor [ohm]
     Valid: all sections equal.
-    Source: [Boylestad] section 14.6 gives the frequency and, in current gains, hfe > 23 + 29 R/RC + 4 RC/R (section
+    Source: [Boylestad] section 14.6 gives the frequency and, in current gains, hfe > 23 + 29 R/RC + 4 RC/R
+    (section
     from memory); with Rd zero it is `three_high_pass_sections`.
 
     >>> oscillator = loaded_high_pass_sections(10e3, 10e-9, driver_ohms=10e3)

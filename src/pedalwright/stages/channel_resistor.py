@@ -1,6 +1,8 @@
-"""Resistors that a voltage or a lamp moves: the channel of a field-effect transistor, the cell of an optocoupler.
+"""Resistors that a voltage or a lamp moves: the channel of a field-effect transistor, the cell of an
+optocoupler.
 
-A channel whose two ends rest at one voltage carries no direct current; for small signals it is a resistor, the gate says
+A channel whose two ends rest at one voltage carries no direct current; for small signals it is a resistor,
+the gate says
 how large. A cell is a plain resistor for the sound and follows its lamp slowly.
 """
 
@@ -40,7 +42,9 @@ def find_channel_resistors(claimed: Claimed) -> Iterable[Proposal]:
 
 
 def _proposal(claimed: Claimed, ref: str, first: str, second: str) -> Proposal:
-    """Between two moving nets the signal goes through it; with one end steady it only pulls the other down."""
+    """Between two moving nets the signal goes through it; with one end steady it only pulls the other
+    down.
+    """
     still = claimed.classes.is_still
     near, far = (second, first) if still(second) else (first, second)
     if still(near):
@@ -106,7 +110,12 @@ def channel_numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
         note = "at the brightness the text states"
         return (
             Number(
-                name="resistance", unit="ohm", closed=element[1], full=None, source="the part's line", note=note
+                name="resistance",
+                unit="ohm",
+                closed=element[1],
+                full=None,
+                source="the part's line",
+                note=note,
             ),
         )
     found = [
@@ -128,7 +137,9 @@ def _gate_v(transistor: Transistor, bench: Bench) -> float | None:
 
 
 def channel_ohms(transistor: Transistor, bench: Bench) -> float | None:
-    """The channel's resistance by the square law at the resting gate voltage [ohm]; None when it is pinched off."""
+    """The channel's resistance by the square law at the resting gate voltage [ohm]; None when it is pinched
+    off.
+    """
     gate_v = _gate_v(transistor, bench)
     if gate_v is None:
         return None
@@ -147,11 +158,15 @@ def channel_purpose(stage: Stage, bench: Bench) -> str:
     )
     now = f", now {ohms(element[1])}" if element else ""
     if transistor is None:
-        return f"A resistor that light moves{now}. {way}. It follows the lamp slowly, in hundredths to tenths of a second."
+        return (
+            f"A resistor that light moves{now}. {way}. It follows the lamp slowly, in hundredths to tenths "
+            "of a second."
+        )
     if element is None:
         return f"A resistor that a voltage moves; at rest the gate has closed its channel. {way}."
     return (
-        f"A resistor that a voltage moves: the channel of {transistor.ref} carries no direct current, and its gate says how "
+        f"A resistor that a voltage moves: the channel of {transistor.ref} carries no direct current, and "
+        "its gate says how "
         f"large it is{now}. {way}. Above some tens of millivolts across it the sound is bent."
     )
 

@@ -1,4 +1,6 @@
-"""The ladder of a phase-shift oscillator: how it is found, and at what frequency and gain its loop just swings."""
+"""The ladder of a phase-shift oscillator: how it is found, and at what frequency and gain its loop just
+swings.
+"""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -38,7 +40,9 @@ class Balance:
 
 
 def ladder_of(claimed: Claimed, start: str, goal: str) -> Ladder | None:
-    """The shortest ladder of three or more like sections from a collector (or output) to a base (or input)."""
+    """The shortest ladder of three or more like sections from a collector (or output) to a base (or
+    input).
+    """
     ways: list[tuple[tuple[Leaf, ...], tuple[str, ...], str]] = [((), (), start)]
     stop = walls(claimed.view, claimed.classes)
     found: list[Ladder] = []
@@ -69,7 +73,9 @@ def _judged(claimed: Claimed, parts: tuple[Leaf, ...], nets: tuple[str, ...]) ->
 
 
 def _shunt(claimed: Claimed, net: str, sort: str, ladder: tuple[str, ...]) -> bool:
-    """A part of that sort leads from the net to a steady net, for resistors through a knob or trim as well."""
+    """A part of that sort leads from the net to a steady net, for resistors through a knob or trim as
+    well.
+    """
     seen, pending = {net, *ladder}, [net]
     stop = walls(claimed.view, claimed.classes)
     while pending:
@@ -97,7 +103,9 @@ def oscillator_network(claimed: Claimed, cluster: Cluster) -> TransistorNetwork 
 
 
 def own_balance(bench: Bench, network: TransistorNetwork) -> Balance | None:
-    """Where the loop just swings by its own parts alone; None without an operating point or without a loop."""
+    """Where the loop just swings by its own parts alone; None without an operating point or without a
+    loop.
+    """
     currents = currents_of(bench, network)
     drive = next((item for item in currents if item.name.endswith("/gm")), None)
     if drive is None or network.inputs:
@@ -123,9 +131,7 @@ def full_balance(bench: Bench, network: TransistorNetwork, near_hz: float) -> Ba
     lead = network.cluster.lead
     rows = {net: small.row(net) for net in (lead.top, lead.bottom, lead.control)}
     column = {net: row for net, row in rows.items() if row < small.size}
-    drive = Current(
-        name="", siemens=siemens, a=lead.top, b=lead.bottom, plus=lead.control, minus=lead.bottom
-    )
+    drive = Current(name="", siemens=siemens, a=lead.top, b=lead.bottom, plus=lead.control, minus=lead.bottom)
 
     def ohms(s: ComplexArray) -> ComplexArray:
         matrix: ComplexArray = np.asarray(open_loop.g + s[:, None, None] * open_loop.c, dtype=np.complex128)
@@ -151,7 +157,9 @@ def _control_ohms(matrix: ComplexArray, column: Mapping[str, int], drive: Curren
 def _balance(
     ohms: Callable[[ComplexArray], ComplexArray], siemens: float, frequencies: NDArray[np.float64]
 ) -> Balance | None:
-    """The frequency where the loop's answer is in step with its cause, and the gain there; the loudest of several."""
+    """The frequency where the loop's answer is in step with its cause, and the gain there; the loudest of
+    several.
+    """
     back = ohms(np.asarray(2j * np.pi * frequencies, dtype=np.complex128))
     crossings = np.flatnonzero((np.diff(np.sign(back.imag)) != 0) & (back.real[:-1] > 0))
     found = [_refined(ohms, frequencies[place], frequencies[place + 1], siemens) for place in crossings]

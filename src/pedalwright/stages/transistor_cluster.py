@@ -1,4 +1,6 @@
-"""One transistor, or two that work as one: which of their nets are the control, the top and the bottom of a stage."""
+"""One transistor, or two that work as one: which of their nets are the control, the top and the bottom of a
+stage.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,8 +14,10 @@ from pedalwright.stages.view import Transistor, View
 class Cluster:
     """Transistors that amplify together. `shape` is ``single``, ``cascode`` or ``darlington``.
 
-    `control` is the base or gate that takes the signal, `top` the collector or drain, `bottom` the emitter or source
-    that the stage shows to the outside; `middles` are the nets between the two transistors. `transistors` begins with
+    `control` is the base or gate that takes the signal, `top` the collector or drain, `bottom` the emitter
+    or source
+    that the stage shows to the outside; `middles` are the nets between the two transistors. `transistors`
+    begins with
     the one whose control takes the signal.
     """
 
@@ -36,7 +40,9 @@ class Cluster:
 
 
 def clusters(view: View, classes: NetClasses) -> tuple[Cluster, ...]:
-    """Every amplifying transistor once; channels that work as resistors and diode-connected parts are left out."""
+    """Every amplifying transistor once; channels that work as resistors and diode-connected parts are left
+    out.
+    """
     usable = [item for item in view.transistors if _amplifies(view, classes, item)]
     pairs = [pair for item in usable for other in usable if (pair := _pair(view, classes, item, other))]
     paired: set[str] = set()

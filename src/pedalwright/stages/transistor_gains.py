@@ -1,6 +1,8 @@
-"""Exact small-signal gain of a transistor stage with its own parts: closed forms for plain shapes, nodes for the rest.
+"""Exact small-signal gain of a transistor stage with its own parts: closed forms for plain shapes, nodes for
+the rest.
 
-A transistor is its hybrid-pi at rest: gm, gpi (control to bottom), go (top to bottom), gmu (control to top); device
+A transistor is its hybrid-pi at rest: gm, gpi (control to bottom), go (top to bottom), gmu (control to top);
+device
 capacitances are left to the full circuit.
 """
 
@@ -14,8 +16,8 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.stage_gain import emitter_stage, follower_stage
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, conducts
-from pedalwright.stages.ideal import transistor_conductance
 from pedalwright.stages.edges import Edge, reduce_edges
+from pedalwright.stages.ideal import transistor_conductance
 from pedalwright.stages.stage import Transfer
 from pedalwright.stages.transistor_network import TransistorNetwork
 from pedalwright.stages.view import Transistor
@@ -30,7 +32,9 @@ HYBRID_PI = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Current:
-    """A current from net `a` to net `b`, `siemens` times the voltage from `plus` to `minus`; ``gnd`` is steady."""
+    """A current from net `a` to net `b`, `siemens` times the voltage from `plus` to `minus`; ``gnd`` is
+    steady.
+    """
 
     name: str
     siemens: float
@@ -69,7 +73,9 @@ def currents_of(bench: Bench, network: TransistorNetwork) -> tuple[Current, ...]
 
 
 def live_edges(network: TransistorNetwork, currents: Iterable[Current]) -> tuple[Edge, ...]:
-    """The parts small signals reach: no diodes, and nothing that hangs from an inner net without another way on."""
+    """The parts small signals reach: no diodes, and nothing that hangs from an inner net without another way
+    on.
+    """
     edges = [edge for edge in network.edges if conducts(edge.branch)]
     held = {net for current in currents for net in (current.a, current.b)} | {network.output, *network.inputs}
     while True:
@@ -148,7 +154,9 @@ def _siemens(branch: Branch | None, s: ComplexArray) -> ComplexArray:
 
 
 def _plain(bench: Bench, network: TransistorNetwork, edges: tuple[Edge, ...]) -> PlainStage | None:
-    """The stage in branches, when one formula covers it: one transistor, one input, no inner net but the emitter."""
+    """The stage in branches, when one formula covers it: one transistor, one input, no inner net but the
+    emitter.
+    """
     cluster = network.cluster
     lead = cluster.lead
     if cluster.shape != "single" or network.inputs != (cluster.control,):
@@ -191,7 +199,8 @@ def nodal(
 def nodal_equations(
     network: TransistorNetwork, edges: Iterable[Edge], currents: Iterable[Current], s: ComplexArray
 ) -> tuple[ComplexArray, ComplexArray, Mapping[str, int]]:
-    """Matrix (frequencies, nets, nets), right sides (frequencies, nets, inputs + 1) and the row of every unknown net.
+    """Matrix (frequencies, nets, nets), right sides (frequencies, nets, inputs + 1) and the row of every
+    unknown net.
 
     The last right side is one ampere into the output.
     """

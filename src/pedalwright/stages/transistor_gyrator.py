@@ -1,4 +1,6 @@
-"""An inductor made with a transistor: a follower holds a resistor's far end where a capacitor keeps the near one back."""
+"""An inductor made with a transistor: a follower holds a resistor's far end where a capacitor keeps the near
+one back.
+"""
 
 from collections.abc import Iterable
 
@@ -19,7 +21,9 @@ SOURCE = "follower gyrator, L = (R - RL) RL C (nodal analysis)"
 
 
 def find_transistors(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free follower with a resistor from its emitter and a capacitor from its base to the same moving net."""
+    """Every free follower with a resistor from its emitter and a capacitor from its base to the same moving
+    net.
+    """
     for cluster in free_clusters(claimed.view, claimed.classes, claimed.taken):
         line = _line(claimed.bench, cluster)
         if line is not None:
@@ -99,7 +103,10 @@ def transistor_gyrator_numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]
 def transistor_gyrator_purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its number."""
     values = _values(gyrator_network(stage, bench))
-    said = "An inductor without a coil: the capacitor keeps the base back, so the emitter answers a change late, as a coil would."
+    said = (
+        "An inductor without a coil: the capacitor keeps the base back, so the emitter answers a change "
+        "late, as a coil would."
+    )
     if values is None:
         return said
     line_ohms, ground_ohms, farads = values

@@ -10,9 +10,9 @@ from dataclasses import dataclass, field
 
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.branch import Leaf
+from pedalwright.stages.edges import Edge
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.network import resting_nets
-from pedalwright.stages.edges import Edge
 from pedalwright.stages.transistor_cluster import Cluster
 from pedalwright.stages.view import View
 
@@ -25,9 +25,12 @@ class TransistorNetwork:
     """A stage around a cluster, part by part. `places` says of every part where it stands.
 
     Places are ``top`` and ``bottom`` (a load, to steady nets), ``bridge`` (between collector and base),
-    ``bootstrap`` (between emitter and base), ``across`` (collector to emitter), ``return`` (from the emitter to
-    the base of the transistor before), ``step`` (of a phase-shift ladder), ``base`` (through which the signal reaches the base) and ``bias`` (from an
-    inner base to steady nets). `inputs` are the nets whose voltages the stage's gain is told in, `inner` those
+    ``bootstrap`` (between emitter and base), ``across`` (collector to emitter), ``return`` (from the emitter
+    to
+    the base of the transistor before), ``step`` (of a phase-shift ladder), ``base`` (through which the
+    signal reaches the base) and ``bias`` (from an
+    inner base to steady nets). `inputs` are the nets whose voltages the stage's gain is told in, `inner`
+    those
     that belong to nobody else.
     """
 
@@ -60,7 +63,9 @@ class TransistorNetwork:
 
 @dataclass
 class _Gathering:
-    """The working state: nets known to be the stage's own, and the parts found with the ends of their islands."""
+    """The working state: nets known to be the stage's own, and the parts found with the ends of their
+    islands.
+    """
 
     view: View
     classes: NetClasses
@@ -183,7 +188,9 @@ def _side(work: _Gathering, net: str) -> tuple[str, ...]:
 
 
 def _joint(work: _Gathering, net: str) -> tuple[str, ...]:
-    """The net behind the one resistor an emitter leads through, where a second transistor's comes in as well."""
+    """The net behind the one resistor an emitter leads through, where a second transistor's comes in as
+    well.
+    """
     leaves = work.view.on(net)
     if net != work.cluster.bottom or len(leaves) != 1 or leaves[0].sort != "R":
         return ()
@@ -294,7 +301,9 @@ def _output(
 
 
 def _top_is_fed(work: _Gathering) -> bool:
-    """The collector or drain is led to another steady net than the emitter, or to a transistor or amplifier."""
+    """The collector or drain is led to another steady net than the emitter, or to a transistor or
+    amplifier.
+    """
     top = work.cluster.top
     below = resting_nets(work.view, work.classes, work.cluster.bottom)
     if work.still(top) or resting_nets(work.view, work.classes, top) - below:

@@ -30,7 +30,8 @@ OPEN_OHMS = 1e12
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rest:
-    """The resting point by hand: voltages against ground [V] and the current of collector or drain [A], all by formula.
+    """The resting point by hand: voltages against ground [V] and the current of collector or drain [A], all
+    by formula.
 
     `top_return_v` and `bottom_return_v` are the steady voltages the load resistors lead to, `load_ohms` and
     `bottom_ohms` their direct-current resistances. `saturated` says that the figures leave no room.
@@ -55,7 +56,9 @@ class Rest:
 
 
 def still_volts(bench: Bench, net: str) -> float | None:
-    """The voltage of a steady net: measured in the full circuit, else as the supply says; None when unknown."""
+    """The voltage of a steady net: measured in the full circuit, else as the supply says; None when
+    unknown.
+    """
     if net == GROUND:
         return 0.0
     measured = bench.volts(net)
@@ -68,7 +71,8 @@ def still_volts(bench: Bench, net: str) -> float | None:
 def thevenin(
     bench: Bench, leaves: Iterable[Leaf], net: str, known: Mapping[str, float] | None = None
 ) -> tuple[float, float] | None:
-    """The voltage [V] and resistance [ohm] that resistors show at a net; None without a path for direct current.
+    """The voltage [V] and resistance [ohm] that resistors show at a net; None without a path for direct
+    current.
 
     `known` are further nets whose voltage is given.
     """
@@ -129,7 +133,9 @@ def bias_leaves(bench: Bench, network: TransistorNetwork) -> tuple[Leaf, ...]:
 def impedance_ohms(
     bench: Bench, leaves: Iterable[Leaf], net: str, frequency_hz: float = MIDDLE_HZ
 ) -> complex | None:
-    """Impedance [ohm] from a net through some parts to steady nets at one frequency; None when there is no way."""
+    """Impedance [ohm] from a net through some parts to steady nets at one frequency; None when there is no
+    way.
+    """
     s = 2j * np.pi * frequency_hz
     parts = [leaf for leaf in leaves if leaf.sort != "D"]
     still = bench.classes.is_still
@@ -150,7 +156,9 @@ def impedance_ohms(
 
 
 def resting_a(bench: Bench, transistor: Transistor) -> float | None:
-    """The resting current of collector or drain in the full circuit, as a size [A]; None when not certified."""
+    """The resting current of collector or drain in the full circuit, as a size [A]; None when not
+    certified.
+    """
     if bench.rest is None:
         return None
     return abs(bench.rest.amperes(transistor.ref))
@@ -190,7 +198,8 @@ def rest_by_hand(
 ) -> Rest | None:
     """The resting point from the values alone, or None where no textbook formula covers the shape.
 
-    `beta` replaces the current gain; `spread` multiplies a field-effect transistor's pinch-off or threshold voltage
+    `beta` replaces the current gain; `spread` multiplies a field-effect transistor's pinch-off or threshold
+    voltage
     (and its current with the square).
     """
     cluster = network.cluster
@@ -246,7 +255,9 @@ def _base_bias(
     bottom: tuple[float, float],
     beta: float,
 ) -> tuple[Bias, str] | None:
-    """The bias by the one formula that fits; voltages against the emitter's return, as for an npn transistor."""
+    """The bias by the one formula that fits; voltages against the emitter's return, as for an npn
+    transistor.
+    """
     lead, control = network.cluster.lead, network.cluster.control
     junction_v = base_emitter_v(lead)
     base = _control_source(bench, network)
@@ -291,9 +302,7 @@ def _control_source(bench: Bench, network: TransistorNetwork) -> tuple[float, fl
     if _is_driven(bench, network):
         return None
     gone = {leaf.name for leaf in (*network.at("bridge"), *network.at("bootstrap"))}
-    return thevenin(
-        bench, [leaf for leaf in bias_leaves(bench, network) if leaf.name not in gone], control
-    )
+    return thevenin(bench, [leaf for leaf in bias_leaves(bench, network) if leaf.name not in gone], control)
 
 
 def _is_driven(bench: Bench, network: TransistorNetwork) -> bool:
@@ -305,7 +314,9 @@ def _is_driven(bench: Bench, network: TransistorNetwork) -> bool:
 
 
 def _return_ohms(bench: Bench, network: TransistorNetwork) -> float | None:
-    """The resistor that feeds the base from the emitter of the transistor this one drives, if that is its bias."""
+    """The resistor that feeds the base from the emitter of the transistor this one drives, if that is its
+    bias.
+    """
     cluster = network.cluster
     driven = {item.bottom for item in bench.view.transistors if item.control == cluster.top}
     found = [
@@ -317,7 +328,11 @@ def _return_ohms(bench: Bench, network: TransistorNetwork) -> float | None:
 
 
 def _return_bias(
-    network: TransistorNetwork, top: tuple[float, float], bottom: tuple[float, float], beta: float, ohms: float
+    network: TransistorNetwork,
+    top: tuple[float, float],
+    bottom: tuple[float, float],
+    beta: float,
+    ohms: float,
 ) -> Bias:
     """The first of a pair: its collector stands two junctions up, plus what its base current drops.
 
@@ -369,7 +384,9 @@ def _channel_rest(
 
 
 def channel_a(transistor: Transistor, gate_v: float, source_ohms: float, spread: float = 1.0) -> float:
-    """Drain current by the square law [A], for a gate voltage against the lower end of the source resistor."""
+    """Drain current by the square law [A], for a gate voltage against the lower end of the source
+    resistor.
+    """
     card = channel_card(transistor)
     if card.threshold_v >= 0:
         return mosfet.self_bias_drain_a(

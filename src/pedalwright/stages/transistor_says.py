@@ -40,7 +40,8 @@ def _follower_ease(reading: Reading) -> str:
     into = reading.input_ohms
     ease = f", loads its driver with {ohms(into)} only" if into and reading.emitter_ohms else ""
     return (
-        f"{ease}, and shows what follows about {ohms(reading.re_ohms)} and the driver's resistance divided by "
+        f"{ease}, and shows what follows about {ohms(reading.re_ohms)} and the driver's resistance divided "
+        "by "
         f"{reading.beta:.0f}."
     )
 
@@ -55,16 +56,22 @@ def _follower_rest(reading: Reading) -> str:
 
 def _what_it_does(reading: Reading) -> str:
     cluster = reading.network.cluster
-    top, bottom = ends_of(cluster)
+    _, bottom = ends_of(cluster)
     still = reading.bench.classes.is_still
     gain = times(reading.gain) if reading.gain is not None else ""
     if cluster.shape == "cascode":
         held = "The upper transistor's base stands still and keeps the lower one's collector quiet"
         if not reading.bipolar:
             held = "The upper transistor holds the lower one's drain still"
-        return f"Two transistors as one amplifier (a cascode). {held}, so no treble returns to the input.{_with(gain)}"
+        return (
+            f"Two transistors as one amplifier (a cascode). {held}, so no treble returns to the "
+            f"input.{_with(gain)}"
+        )
     if still(cluster.control):
-        return f"The signal enters at the {bottom} while the {control_word(cluster)} stands still: it comes out upright.{_with(gain)}"
+        return (
+            f"The signal enters at the {bottom} while the {control_word(cluster)} stands still: it comes "
+            f"out upright.{_with(gain)}"
+        )
     pair = "Two transistors, one driving the other's base, amplify as one with their current gains multiplied"
     lead = f"{pair}, and turn" if cluster.shape == "darlington" else "The transistor turns"
     turned = f"{lead} the signal over"
@@ -94,7 +101,8 @@ def _returns(reading: Reading) -> str:
         return ""
     parts = ", ".join(named(reading.bench, ref) for ref in refs)
     return (
-        f" {parts} leads this emitter's voltage back to the base of the transistor before: that loop sets both "
+        f" {parts} leads this emitter's voltage back to the base of the transistor before: that loop sets "
+        "both "
         "resting points and tames the gain of the pair."
     )
 
@@ -106,13 +114,18 @@ def _how_it_rests(reading: Reading) -> str:
     said = f" At rest {amps(reading.current_a)} flow and the {top} stands at {volts(reading.standing[0])}"
     swing = reading.swing_v
     if reading.fully_on:
-        return f"{said}: fully on, so one half of the signal is lost and the other needs level to come through."
+        return (
+            f"{said}: fully on, so one half of the signal is lost and the other needs level to come through."
+        )
     if swing is None or reading.rest is None or not reading.rest.load_ohms:
         return said + "."
     up, down = swing
     if up < 0.05:
         return f"{said}: hardly any current, so one half of the signal is lost."
-    return f"{said}: room for {volts(up)} towards the supply's end of its load and {volts(down)} towards the other."
+    return (
+        f"{said}: room for {volts(up)} towards the supply's end of its load and {volts(down)} towards the "
+        "other."
+    )
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
@@ -122,7 +135,11 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     leaf = next((item for item in reading.network.leaves if item.ref == ref), None)
     teller = _TELLERS.get(role)
     if teller is None or leaf is None:
-        return _transistor(reading, ref) if role == "transistor" else f"{named(bench, ref)} belongs to the stage's network."
+        return (
+            _transistor(reading, ref)
+            if role == "transistor"
+            else f"{named(bench, ref)} belongs to the stage's network."
+        )
     return teller(reading, leaf)
 
 
@@ -162,19 +179,31 @@ def _below(reading: Reading, leaf: Leaf) -> str:
     _, bottom = ends_of(reading.network.cluster)
     amount = f" of {amps(reading.current_a)}" if reading.current_a else ""
     if reading.network.output_at_bottom:
-        return f"Carries the resting current{amount} and so lets the {bottom} move both ways; the signal appears across it."
-    steadies = f"Holds the resting current{amount} against changes of the transistor: more current lifts the {bottom} and throttles itself."
+        return (
+            f"Carries the resting current{amount} and so lets the {bottom} move both ways; the signal "
+            "appears across it."
+        )
+    steadies = (
+        f"Holds the resting current{amount} against changes of the transistor: more current lifts the "
+        f"{bottom} and throttles itself."
+    )
     left = reading.emitter_ohms
     if reading.bench.classes.is_still(reading.network.cluster.control):
         return f"{steadies} The signal enters above it."
     if reading.bench.classes.is_still(reading.network.cluster.bottom) or reading.gain is None:
         return steadies
-    return f"{steadies} At 1 kHz {ohms(left)} of the {bottom} path are left in the signal's way, and the gain is {times(reading.gain)}."
+    return (
+        f"{steadies} At 1 kHz {ohms(left)} of the {bottom} path are left in the signal's way, and the gain "
+        f"is {times(reading.gain)}."
+    )
 
 
 def _bypass(reading: Reading, leaf: Leaf) -> str:
     corner = corner_hz(reading, leaf)
-    said = f"Lets the signal past the {ends_of(reading.network.cluster)[1]} resistance while the resting current still feels it: full gain"
+    said = (
+        f"Lets the signal past the {ends_of(reading.network.cluster)[1]} resistance while the resting "
+        "current still feels it: full gain"
+    )
     return f"{said} above about {hz(corner)}." if corner else f"{said} for treble."
 
 
@@ -196,14 +225,18 @@ def _bias_trim(reading: Reading, leaf: Leaf) -> str:
 def _bias_feedback(reading: Reading, leaf: Leaf) -> str:
     if reading.network.places[leaf.name] == "return":
         return (
-            "Feeds the first transistor's base from this emitter: if the second conducts more, the first is given more, "
+            "Feeds the first transistor's base from this emitter: if the second conducts more, the first is "
+            "given more, "
             "pulls its collector down and so holds the second back. Larger: more gain, a less certain rest."
         )
     gain = ""
     if reading.gain:
-        gain = f" For the signal it looks like {ohms(leaf.value / (1 + abs(reading.gain)))} from base to ground."
+        gain = (
+            f" For the signal it looks like {ohms(leaf.value / (1 + abs(reading.gain)))} from base to ground."
+        )
     return (
-        "Gives the base its current from the collector: more current pulls the collector down and takes base current "
+        "Gives the base its current from the collector: more current pulls the collector down and takes "
+        "base current "
         f"away, so the stage finds its rest by itself.{gain}"
     )
 
@@ -230,8 +263,14 @@ def _load_capacitor(reading: Reading, leaf: Leaf) -> str:
 def _stopper(reading: Reading, leaf: Leaf) -> str:
     control = control_word(reading.network.cluster)
     if reading.bipolar:
-        return f"Stands before the {control}: keeps the driver apart from it, and with feedback to the {control} sets the gain."
-    return f"Stands before the {control}: no signal is lost in it, but with the {control}'s capacitance it keeps radio and oscillation out."
+        return (
+            f"Stands before the {control}: keeps the driver apart from it, and with feedback to the "
+            f"{control} sets the gain."
+        )
+    return (
+        f"Stands before the {control}: no signal is lost in it, but with the {control}'s capacitance it "
+        "keeps radio and oscillation out."
+    )
 
 
 def _bootstrap(reading: Reading, leaf: Leaf) -> str:

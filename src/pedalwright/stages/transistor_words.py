@@ -115,7 +115,9 @@ class Reading:
 
     @property
     def input_ohms(self) -> float | None:
-        """Resistance into the base, bias resistors not counted: beta (re + RE); into the emitter, re beside RE."""
+        """Resistance into the base, bias resistors not counted: beta (re + RE); into the emitter, re beside
+        RE.
+        """
         if not self.bipolar or self.re_ohms is None:
             return None
         if self.bench.classes.is_still(self.network.cluster.control):
@@ -151,7 +153,9 @@ def read(stage: Stage, bench: Bench) -> Reading:
 
 
 def transistor_numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
-    """Resting voltages and current, gain, input resistance, swing and the corners of the bypass capacitors."""
+    """Resting voltages and current, gain, input resistance, swing and the corners of the bypass
+    capacitors.
+    """
     reading = read(stage, bench)
     found = [*_rest_numbers(reading), *_signal_numbers(reading), *_corner_numbers(reading)]
     return tuple(number for number in found if number.closed is not None or number.full is not None)
@@ -171,7 +175,9 @@ def _rest_numbers(reading: Reading) -> Iterable[Number]:
     for word, net, closed in by_hand:
         if not bench.classes.is_still(net):
             measured = bench.volts(net)
-            yield Number(name=f"{word} voltage at rest", unit="V", closed=closed, full=measured, source=source)
+            yield Number(
+                name=f"{word} voltage at rest", unit="V", closed=closed, full=measured, source=source
+            )
     yield Number(
         name=f"{top} current at rest",
         unit="A",
@@ -207,7 +213,9 @@ def _swing_number(reading: Reading) -> Iterable[Number]:
     rest = reading.rest
     if rest is None or rest.saturated:
         return
-    by_hand = min(abs(rest.top_return_v - rest.top_v), max(abs(rest.top_v - rest.bottom_v) - SATURATED_V, 0.0))
+    by_hand = min(
+        abs(rest.top_return_v - rest.top_v), max(abs(rest.top_v - rest.bottom_v) - SATURATED_V, 0.0)
+    )
     measured = min(reading.swing_v) if reading.swing_v and reading.bench.rest is not None else None
     top, _ = ends_of(reading.network.cluster)
     yield Number(
@@ -246,9 +254,7 @@ def _seen_ohms(reading: Reading, leaf: Leaf, place: str) -> float | None:
     if place == "bottom":
         if reading.re_ohms is None:
             return None
-        own = Leaf(
-            ref="", name="re", sort="R", a=network.cluster.bottom, b="gnd", value=reading.re_ohms
-        )
+        own = Leaf(ref="", name="re", sort="R", a=network.cluster.bottom, b="gnd", value=reading.re_ohms)
         parts.append(own)
     ends = [net for net in (leaf.a, leaf.b) if not bench.classes.is_still(net)]
     ohms = [found[1] for net in ends if (found := thevenin(bench, parts, net)) is not None]

@@ -1,7 +1,9 @@
-"""The common-emitter amplifier: a bipolar transistor that turns a small base signal into a large one at its collector.
+"""The common-emitter amplifier: a bipolar transistor that turns a small base signal into a large one at its
+collector.
 
 Its variants are told under the same name: an emitter partly bypassed or with a gain knob, a base fed from the
-collector, a load with a tap, the second of a direct-coupled pair with its feedback resistor, two transistors as one
+collector, a load with a tap, the second of a direct-coupled pair with its feedback resistor, two transistors
+as one
 (cascode, compound pair), and the common-base stage, whose signal enters at the emitter.
 """
 
@@ -12,7 +14,12 @@ from pedalwright.stages.stage import Example, Proposal, StageKind
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI
 from pedalwright.stages.transistor_says import amplifier_purpose, part_says
-from pedalwright.stages.transistor_shape import is_common_bottom, network_around, propose_transistor, stage_transfer
+from pedalwright.stages.transistor_shape import (
+    is_common_bottom,
+    network_around,
+    propose_transistor,
+    stage_transfer,
+)
 from pedalwright.stages.transistor_words import BOYLESTAD, MALVINO, transistor_numbers
 
 KIND_NAME = "common-emitter-amplifier"

@@ -1,4 +1,6 @@
-"""The common-source amplifier: a field-effect transistor that amplifies without taking current from the source of the signal."""
+"""The common-source amplifier: a field-effect transistor that amplifies without taking current from the
+source of the signal.
+"""
 
 from collections.abc import Iterable
 
@@ -7,7 +9,12 @@ from pedalwright.stages.stage import Example, Proposal, StageKind
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI
 from pedalwright.stages.transistor_says import amplifier_purpose, part_says
-from pedalwright.stages.transistor_shape import is_common_bottom, network_around, propose_transistor, stage_transfer
+from pedalwright.stages.transistor_shape import (
+    is_common_bottom,
+    network_around,
+    propose_transistor,
+    stage_transfer,
+)
 from pedalwright.stages.transistor_words import JFET_BOOK, transistor_numbers
 
 KIND_NAME = "common-source-amplifier"
@@ -88,7 +95,10 @@ MID > C3 1u > OUT
 KIND = StageKind(
     kind=KIND_NAME,
     title="Common-source amplifier",
-    says="Turns a small signal at a gate, from which it takes no current, into a larger one at the drain, upside down.",
+    says=(
+        "Turns a small signal at a gate, from which it takes no current, into a larger one at the drain, "
+        "upside down."
+    ),
     sources=(JFET_BOOK, HYBRID_PI),
     order=545,
     group="amplifier",

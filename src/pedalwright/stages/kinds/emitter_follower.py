@@ -1,4 +1,6 @@
-"""The emitter follower: a bipolar transistor that repeats its base's signal at the emitter, with current to spare."""
+"""The emitter follower: a bipolar transistor that repeats its base's signal at the emitter, with current to
+spare.
+"""
 
 from collections.abc import Iterable
 
@@ -7,7 +9,12 @@ from pedalwright.stages.stage import Example, Proposal, StageKind
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI
 from pedalwright.stages.transistor_says import follower_purpose, part_says
-from pedalwright.stages.transistor_shape import is_follower, network_around, propose_transistor, stage_transfer
+from pedalwright.stages.transistor_shape import (
+    is_follower,
+    network_around,
+    propose_transistor,
+    stage_transfer,
+)
 from pedalwright.stages.transistor_words import BOYLESTAD, transistor_numbers
 
 KIND_NAME = "emitter-follower"

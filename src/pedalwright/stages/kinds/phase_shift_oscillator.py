@@ -1,6 +1,8 @@
-"""The phase-shift oscillator: a ladder of three or four sections turns the phase until an amplifier feeds itself.
+"""The phase-shift oscillator: a ladder of three or four sections turns the phase until an amplifier feeds
+itself.
 
-Where the ladder turns the signal by 180 degrees, the transistor's own 180 make a full turn; if its gain outweighs what
+Where the ladder turns the signal by 180 degrees, the transistor's own 180 make a full turn; if its gain
+outweighs what
 the ladder loses there (29 times for three equal sections), the stage swings by itself at that frequency.
 """
 
@@ -23,13 +25,23 @@ from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI, transistor_transfer
 from pedalwright.stages.transistor_network import TransistorNetwork
 from pedalwright.stages.transistor_rest import resting_a, thevenin
-from pedalwright.stages.transistor_shape import cluster_of, ends_of, propose_transistor, role_of, transistor_roles
+from pedalwright.stages.transistor_shape import (
+    cluster_of,
+    ends_of,
+    propose_transistor,
+    role_of,
+    transistor_roles,
+)
 from pedalwright.stages.wording import hz, named, ohms, volts
 
 KIND_NAME = "phase-shift-oscillator"
-BOOK = "Boylestad and Nashelsky, Electronic Devices and Circuit Theory, ch. 14 (phase-shift oscillator); Floyd, ch. 16"
+BOOK = (
+    "Boylestad and Nashelsky, Electronic Devices and Circuit Theory, ch. 14 (phase-shift oscillator); "
+    "Floyd, ch. 16"
+)
 ALIKE = 1.5
-"""sections that differ by no more than this are equal enough for the book's formula (house rule, no source)"""
+"""sections that differ by no more than this are equal enough for the book's formula (house rule, no source)
+"""
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
@@ -64,7 +76,9 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
 
 
 def by_the_book(network: TransistorNetwork, ladder: Ladder, bench: Bench) -> PhaseShift | None:
-    """The textbook's frequency for three equal sections; None where they are too unlike for it to mean anything."""
+    """The textbook's frequency for three equal sections; None where they are too unlike for it to mean
+    anything.
+    """
     capacitors = [leaf.value for leaf in network.at("step") if leaf.sort == "C"]
     resistors = _section_ohms(network, ladder, bench)
     if len(capacitors) != 3 or len(resistors) != 3 or not (_alike(capacitors) and _alike(resistors)):
@@ -93,7 +107,9 @@ def _section_ohms(network: TransistorNetwork, ladder: Ladder, bench: Bench) -> l
 
 
 def base_ohms(network: TransistorNetwork, bench: Bench) -> float | None:
-    """The last section's resistance: the bias resistors beside the transistor's own input; None when infinite."""
+    """The last section's resistance: the bias resistors beside the transistor's own input; None when
+    infinite.
+    """
     siemens = transistor_conductance(bench, network.cluster.lead, "gpi")
     siemens += sum(1.0 / leaf.value for leaf in network.at("bias") if leaf.sort == "R")
     return 1.0 / siemens if siemens else None
@@ -119,8 +135,12 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
             unit="Hz",
             closed=book.frequency_hz if book else near,
             full=full.frequency_hz if full else None,
-            source=BOOK if book else "return ratio of the transistor (nodal equations of the stage's own parts)",
-            note="the book's formula is for equal sections" if book else "the sections differ: no book formula",
+            source=BOOK
+            if book
+            else "return ratio of the transistor (nodal equations of the stage's own parts)",
+            note="the book's formula is for equal sections"
+            if book
+            else "the sections differ: no book formula",
         ),
         Number(
             name="gain in hand",
@@ -135,10 +155,14 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     measured = bench.volts(network.cluster.top)
     found.append(
         Number(
-            name=f"{top} voltage at rest", unit="V", closed=None, full=measured, source="rest point of the circuit",
+            name=f"{top} voltage at rest",
+            unit="V",
+            closed=None,
+            full=measured,
+            source="rest point of the circuit",
             note="a balance the oscillation swings about",
         )
-    )  # fmt: skip
+    )
     return tuple(number for number in found if number.closed is not None or number.full is not None)
 
 
@@ -148,7 +172,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     own = own_balance(bench, network)
     sections = sum(leaf.sort == ("C" if ladder.leading else "R") for leaf in ladder.series)
     said = (
-        f"An amplifier that feeds itself: at one frequency the ladder of {sections} sections turns the phase by half a "
+        f"An amplifier that feeds itself: at one frequency the ladder of {sections} sections turns the "
+        "phase by half a "
         "turn, the transistor turns it by the other half, and the signal arrives back in step."
     )
     if own is None:
@@ -175,7 +200,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         f"{bottom} resistor": "Holds the resting current steady; what is not bypassed of it takes gain away.",
         f"{bottom} bypass capacitor": "Gives the stage its full gain at the slow frequency.",
         "bias feedback resistor": (
-            f"Gives the base its current from the {top}, so that the stage rests in the middle: {_stands(network, bench)}."
+            f"Gives the base its current from the {top}, so that the stage rests in the middle: "
+            f"{_stands(network, bench)}."
         ),
         "gain knob": "Sets the gain in hand: as little as will start it gives the roundest wave.",
     }

@@ -1,4 +1,6 @@
-"""The source follower: a field-effect transistor that repeats its gate's signal and takes no current for it."""
+"""The source follower: a field-effect transistor that repeats its gate's signal and takes no current
+for it.
+"""
 
 from collections.abc import Iterable
 
@@ -7,7 +9,12 @@ from pedalwright.stages.stage import Example, Proposal, StageKind
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI
 from pedalwright.stages.transistor_says import follower_purpose, part_says
-from pedalwright.stages.transistor_shape import is_follower, network_around, propose_transistor, stage_transfer
+from pedalwright.stages.transistor_shape import (
+    is_follower,
+    network_around,
+    propose_transistor,
+    stage_transfer,
+)
 from pedalwright.stages.transistor_words import JFET_BOOK, transistor_numbers
 
 KIND_NAME = "source-follower"

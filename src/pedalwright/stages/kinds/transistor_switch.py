@@ -18,7 +18,9 @@ SOURCE = "rest point of the circuit"
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free transistor with a lamp for its load, or whose collector nothing feeds while its emitter stands still."""
+    """Every free transistor with a lamp for its load, or whose collector nothing feeds while its emitter
+    stands still.
+    """
     unfed = _unfed(claimed)
     for item in claimed.view.transistors:
         if claimed.free(item.ref) and (_lights(claimed, item) or item.ref in unfed):
@@ -67,7 +69,9 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
         return ()
     return (
         Number(name="switched current at rest", unit="A", closed=None, full=flow, source=SOURCE),
-        Number(name="voltage across the switch", unit="V", closed=None, full=abs(top - bottom), source=SOURCE),
+        Number(
+            name="voltage across the switch", unit="V", closed=None, full=abs(top - bottom), source=SOURCE
+        ),
     )
 
 
@@ -81,7 +85,9 @@ def purpose(stage: Stage, bench: Bench) -> str:
         else "shorts a signal to a steady net"
     )
     flow, top, bottom = resting_a(bench, item), bench.volts(item.top), bench.volts(item.bottom)
-    said = f"A switch without a lever: when its {_control(item)} is told to, the transistor conducts and {what}."
+    said = (
+        f"A switch without a lever: when its {_control(item)} is told to, the transistor conducts and {what}."
+    )
     if flow is None or top is None or bottom is None:
         return said
     return f"{said} As drawn {print_value(flow, 'A')} flow, with {volts(abs(top - bottom))} left across it."
@@ -95,7 +101,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for."""
     item = _transistor(stage, bench)
     if role_of(stage, ref) == "switching transistor":
-        return f"A small {_control(item)} signal lets a larger current flow, so that what commands it need not supply it."
+        return (
+            f"A small {_control(item)} signal lets a larger current flow, so that what commands it need not "
+            "supply it."
+        )
     if item.family == "bipolar":
         return "Limits the base current: a base straight at a voltage source would burn out."
     return "Keeps a fast edge from ringing at the gate; no current flows in it at rest."
