@@ -94,14 +94,12 @@ def _fast(small: SmallSignal, b: ComplexArray, s: ComplexArray) -> Answer:
     poor = ~(residual[0] <= min(RESIDUAL_BOUND, ERROR_BOUND / condition))
     if not poor.any():
         return Answer(x=x[0], residual_a=residual[0], condition=condition, method="modes")
-    if poor.all():
-        return _direct(small, b, s, delays=False)
     again = _direct(small, b, s[poor], delays=False)
     x[0][:, poor], residual[0, poor] = again.x, again.residual_a
     return Answer(
         x=x[0],
         residual_a=residual[0],
-        condition=max(condition, again.condition),
+        condition=again.condition if poor.all() else max(condition, again.condition),
         method=f"modes, {int(poor.sum())} of {len(s)} frequencies directly",
     )
 
