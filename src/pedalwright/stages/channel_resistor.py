@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.ideal import transistor_conductance
+from pedalwright.stages.interstage import Interstage
 from pedalwright.stages.network import acts_as_resistor
 from pedalwright.stages.stage import Number, Proposal, Role, Stage, Transfer
 from pedalwright.stages.switching import drives_a_lamp
@@ -42,22 +43,26 @@ def find_channel_resistors(claimed: Claimed) -> Iterable[Proposal]:
 
 
 def _proposal(claimed: Claimed, ref: str, first: str, second: str) -> Proposal:
-    """Between two moving nets the signal goes through it; with one end steady it only pulls the other
-    down.
-    """
+    """Between moving nets the signal goes through it; with one end steady it only pulls the other down."""
     still = claimed.classes.is_still
     near, far = (second, first) if still(second) else (first, second)
-    if still(near):
-        inputs: tuple[str, ...] = ()
-    else:
-        inputs = (near,)
+    through = not still(near) and not still(far)
+    if through and _upstream(claimed, ref) == far:
+        near, far = far, near
     return Proposal(
         kind=KIND_NAME,
         roles=(Role(ref, ROLE),),
-        inputs=inputs,
-        output="" if still(far) else far,
+        inputs=(near,) if through else (),
+        output=far if through else "",
+        branches={"track": ()},
         nets={"near": near, "far": far},
     )
+
+
+def _upstream(claimed: Claimed, ref: str) -> str | None:
+    """The end of a cell from which the signal comes, when that can be told."""
+    halves = [leaf for leaf in claimed.view.leaves if leaf.ref == ref]
+    return Interstage(claimed).flow.upstream_end(halves[0]) if len(halves) == 1 else None
 
 
 def is_channel_resistor(stage: Stage) -> bool:
@@ -85,14 +90,15 @@ def channel_transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """Whatever current flows drops across it: V(out) = V(in) - r I, or -r I with its other end steady."""
     element = _element(stage, bench)
     transistor = _transistor(stage, bench)
-    if element is None or not stage.output:
+    output = stage.nets["far"]
+    if element is None or bench.classes.is_still(output):
         return None
     if transistor is not None and transistor_conductance(bench, transistor, "gm"):
         return None
     name, resistance = element
     return Transfer(
         inputs=stage.inputs,
-        output=stage.output,
+        output=output,
         gains=lambda s: tuple(np.ones_like(s) for _ in stage.inputs),
         output_ohms=lambda s: np.full_like(s, resistance),
         members=frozenset({name}),

@@ -16,6 +16,13 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.gyrator_shape import gyrator_parts, is_gyrator
 from pedalwright.stages.multiple_feedback_shape import farads_of
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.transistor_gyrator import (
+    find_transistors,
+    transistor_gyrator_numbers,
+    transistor_gyrator_part_says,
+    transistor_gyrator_purpose,
+    transistor_gyrator_transfer,
+)
 from pedalwright.stages.wording import hz, named, ohms, plain_resistance
 from pedalwright.units.values import print_value
 
@@ -36,10 +43,17 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             port, store, ground, line = parts
             branches = {"store": (store,), "ground": (ground,), "line": (line,)}
             yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=(port,))
+    yield from find_transistors(claimed)
 
 
-def transfer(stage: Stage, bench: Bench) -> Transfer:
+def _has_transistor(stage: Stage) -> bool:
+    return bool(stage.with_role("transistor"))
+
+
+def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """The follower's copy of the port: R / (R + 1 / s C). What it pulls at the port belongs to the stage outside."""
+    if _has_transistor(stage):
+        return transistor_gyrator_transfer(stage, bench)
     store, ground = stage.branch("store"), stage.branch("ground")
     claim = stiff_transfer(
         stage,
@@ -76,6 +90,8 @@ def _tuning(stage: Stage, bench: Bench) -> tuple[str, float] | None:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Inductance, loss, and the resonance with the capacitor at its port."""
+    if _has_transistor(stage):
+        return transistor_gyrator_numbers(stage, bench)
     henries, loss = inductance(stage), plain_resistance(stage.branch("line"))
     found = [
         Number(name="inductance", unit="H", closed=henries, full=None, source=SOURCE),
@@ -102,6 +118,8 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
+    if _has_transistor(stage):
+        return transistor_gyrator_purpose(stage, bench)
     henries = inductance(stage)
     says = (
         f"Behaves like a coil of {print_value(henries, 'H')} with {ohms(plain_resistance(stage.branch('line')))} in series, without "
@@ -115,6 +133,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for, with its number."""
+    if _has_transistor(stage):
+        return transistor_gyrator_part_says(stage, ref, bench)
     role = role_of(stage, ref)
     coil = print_value(inductance(stage), "H")
     words = {
@@ -136,6 +156,8 @@ KIND = StageKind(
     group="filter",
     roles={
         "amplifier": "copies what the capacitor lets through",
+        "transistor": "copies what the capacitor lets through",
+        "emitter resistor": "carries the transistor's resting current",
         "gyrator capacitor": "lets the amplifier hear the port",
         "gyrator resistor": "lets the low notes past the amplifier",
         "series resistor": "leads the copy back to the port",
@@ -168,6 +190,30 @@ OUT > R5 1M > gnd
                 "C2": (KIND_NAME, "gyrator capacitor"),
                 "R3": (KIND_NAME, "gyrator resistor"),
                 "R4": (KIND_NAME, "series resistor"),
+            },
+        ),
+        Example(
+            text="""pedal Coil of one
+supply V9 9V wall
+input IN line
+output OUT 100k
+part Q1 npn 2N5088
+V9 > R1 47k > VB > R2 47k > gnd
+VB > C1 47u > gnd
+IN > C2 1u > R3 10k > OUT
+OUT > C3 47n > LINE
+LINE > R4 1k > Q1.e
+LINE > C4 10n > Q1.b
+Q1.b > R5 100k > VB
+Q1.c > V9
+Q1.e > R6 10k > gnd
+""",
+            roles={
+                "Q1": (KIND_NAME, "transistor"),
+                "C4": (KIND_NAME, "gyrator capacitor"),
+                "R4": (KIND_NAME, "series resistor"),
+                "R6": (KIND_NAME, "emitter resistor"),
+                "R5": (KIND_NAME, "gyrator resistor"),
             },
         ),
     ),

@@ -4,12 +4,18 @@ from collections.abc import Iterable
 
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
+from pedalwright.stages.channel_resistor import (
+    channel_numbers,
+    channel_part_says,
+    channel_purpose,
+    channel_transfer,
+    find_channel_resistors,
+    is_channel_resistor,
+)
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage
-from pedalwright.stages.network import acts_as_resistor
 from pedalwright.stages.passive import MILLMAN, star_transfer
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
-from pedalwright.stages.supplies import role_of
 from pedalwright.stages.wording import named, ohms
 
 KIND_NAME = "variable-resistor"
@@ -20,22 +26,19 @@ SOURCE = "common practice, no source (Ohm's law)"
 def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free knob, optocoupler cell and resistive transistor."""
     inter = Interstage(claimed)
-    for part in claimed.view.parts_of("knob", "optocoupler"):
+    for part in claimed.view.parts_of("knob"):
         if not claimed.free(part.ref):
             continue
         halves = tuple(leaf for leaf in claimed.view.leaves if leaf.ref == part.ref)
-        role = KNOB if claimed.view.family[part.ref] == "knob" else CELL
         start = inter.flow.upstream_end(halves[0]) if len(halves) == 1 else None
         yield Proposal(
             kind=KIND_NAME,
-            roles=(Role(part.ref, role),),
+            roles=(Role(part.ref, KNOB),),
             inputs=() if start is None else (start,),
             output="" if start is None else halves[0].other(start),
             branches={"track": halves},
         )
-    for item in claimed.view.transistors:
-        if claimed.free(item.ref) and acts_as_resistor(claimed.view, claimed.classes, item.ref):
-            yield Proposal(kind=KIND_NAME, roles=(Role(item.ref, CELL),), branches={"track": ()})
+    yield from find_channel_resistors(claimed)
 
 
 def _track(stage: Stage) -> tuple[Leaf, ...]:
@@ -44,6 +47,8 @@ def _track(stage: Stage) -> tuple[Leaf, ...]:
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """In series with the signal everything passes and the load drops across it; elsewhere None."""
+    if is_channel_resistor(stage):
+        return channel_transfer(stage, bench)
     if not stage.inputs:
         return None
     return star_transfer(
@@ -57,6 +62,8 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Its resistance as it stands."""
+    if is_channel_resistor(stage):
+        return channel_numbers(stage, bench)
     track = _track(stage)
     if not track:
         return ()
@@ -66,18 +73,18 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it is and how large it stands."""
+    if is_channel_resistor(stage):
+        return channel_purpose(stage, bench)
     ref, track = stage.roles[0].ref, _track(stage)
     now = f" It stands at {ohms(sum(leaf.value for leaf in track))}." if track else ""
-    if role_of(stage, ref) == KNOB:
-        return f"{named(bench, ref)} is a resistance that a hand moves.{now}"
-    return f"{ref} is a resistance that another part of the circuit moves.{now}"
+    return f"{named(bench, ref)} is a resistance that a hand moves.{now}"
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What the part is for."""
-    if role_of(stage, ref) == KNOB:
-        return "A resistance between two of its lugs, moved by hand."
-    return "A resistance moved by the circuit; no two parts agree in how far, so expect to try several."
+    if is_channel_resistor(stage):
+        return channel_part_says(stage, ref, bench)
+    return "A resistance between two of its lugs, moved by hand."
 
 
 KIND = StageKind(
@@ -114,6 +121,24 @@ U1.r2 > gnd
                 "R2": ("volume-divider", "divider resistor"),
                 "R1": ("indicator", "LED series resistor"),
             },
+        ),
+        Example(
+            text="""pedal Soft gate
+supply V9 9V wall
+input IN line
+output OUT 100k
+part Q1 n-jfet 2N5457
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+V9 > R6 100k > VG > R7 56k > gnd
+VG > C5 10u > gnd
+IN > C2 1u > R3 47k > MID > R4 1M > VB
+Q1.d > MID
+Q1.s > VB
+Q1.g > R5 1M > VG
+MID > C3 1u > OUT
+""",
+            roles={"Q1": (KIND_NAME, CELL)},
         ),
         Example(
             text="""pedal In a row
