@@ -2,7 +2,7 @@
 
 Signals start on driven nets (the input jack, outputs of amplifiers and of the echo chip, collectors and emitters) and
 end on nets that something listens to (inputs of amplifier stages, bases, gates, the output jack). Between them the
-direction is that of an imagined current: driven nets are held at one, listening nets at nothing, every part conducts
+direction is that of an imagined current: driven nets are held at one, listening nets take current, every part conducts
 alike. No name and no order in the text enters.
 """
 
@@ -19,6 +19,8 @@ from pedalwright.stages.view import View
 
 LEAK = 1e-3
 """what every net loses in the imagined current, against a part's one: gives dead ends a direction as well"""
+LISTENING = 1.0
+"""what a listening net takes"""
 LEVEL_STEP = 1e-9
 """levels closer than this are the same"""
 
@@ -34,11 +36,37 @@ class Flow:
     @cached_property
     def sources(self) -> frozenset[str]:
         """Driven nets that move: whatever is on them beside the driver does not change their signal's origin."""
+        return self._drivers | self._entries
+
+    @cached_property
+    def _drivers(self) -> frozenset[str]:
         found = {self.view.input_net} | {amp.out for amp in self.view.amplifiers}
         for transistor in self.view.transistors:
             if not acts_as_resistor(self.view, self.classes, transistor.ref):
                 found |= {transistor.top, transistor.bottom}
         return self._moving(found)
+
+    @cached_property
+    def _entries(self) -> frozenset[str]:
+        """Tips of further jacks that no driven net reaches over parts: signals come in there."""
+        stops = {net for amp in self.view.amplifiers for net in (amp.non, amp.inv)} | self._drivers
+        stops |= {item.control for item in self.view.transistors}
+        return frozenset(tip for tip in self.jacks - self._drivers if not self._meets(tip, stops))
+
+    def _meets(self, start: str, stops: set[str]) -> bool:
+        """True when parts lead from a net to a driven one without passing anything that listens."""
+        if start == self.view.output_net:
+            return True
+        seen, pending = {start}, [start]
+        while pending:
+            for leaf in self.view.on(here := pending.pop()):
+                far = leaf.other(here)
+                if far in self._drivers:
+                    return True
+                if far not in seen and far not in stops and not self.classes.is_still(far):
+                    seen.add(far)
+                    pending.append(far)
+        return False
 
     @cached_property
     def sinks(self) -> frozenset[str]:
@@ -68,12 +96,13 @@ class Flow:
 
     @cached_property
     def levels(self) -> Mapping[str, float]:
-        """The imagined potential of every moving net, one at a driven net and nothing at a listening one."""
+        """The imagined potential of every moving net, one at a driven net, less and less towards a listening one."""
         nets = [net for net in dict.fromkeys(self.view.joined.values()) if not self.classes.is_still(net)]
-        fixed = dict.fromkeys(self.sinks, 0.0) | dict.fromkeys(self.sources, 1.0)
+        fixed = dict.fromkeys(self.sources, 1.0)
         free = [net for net in nets if net not in fixed]
         row = {net: place for place, net in enumerate(free)}
-        matrix, right = np.eye(len(free)) * LEAK, np.zeros(len(free))
+        losses = [LISTENING if net in self.sinks else LEAK for net in free]
+        matrix, right = np.diag(np.asarray(losses, dtype=float)), np.zeros(len(free))
         for leaf in self.view.leaves:
             for here, far in ((leaf.a, leaf.b), (leaf.b, leaf.a)):
                 if here not in row or self.classes.is_still(far):

@@ -49,10 +49,17 @@ def classify(view: View) -> NetClasses:
 
 
 def _rails(view: View) -> tuple[set[str], list[tuple[str, str, str]]]:
-    rails = {view.joined[supply.net] for supply in view.circuit.supplies} - {GROUND}
-    rails |= {net for net in view.circuit.nets if _feeds_a_chip(view, net)} - {GROUND}
+    """From the supplies outward first, so that every feed points away from them; then from chips nothing feeds."""
+    rails: set[str] = set()
     feeds: list[tuple[str, str, str]] = []
-    pending = sorted(rails, key=view.circuit.nets.index)
+    _spread(view, {view.joined[supply.net] for supply in view.circuit.supplies}, rails, feeds)
+    _spread(view, {net for net in view.circuit.nets if _feeds_a_chip(view, net)}, rails, feeds)
+    return rails, feeds
+
+
+def _spread(view: View, starts: set[str], rails: set[str], feeds: list[tuple[str, str, str]]) -> None:
+    pending = sorted(starts - rails - {GROUND}, key=view.circuit.nets.index)
+    rails |= set(pending)
     while pending:
         net = pending.pop(0)
         for ref, far in _onward(view, net):
@@ -62,7 +69,6 @@ def _rails(view: View) -> tuple[set[str], list[tuple[str, str, str]]]:
             if far not in rails:
                 rails.add(far)
                 pending.append(far)
-    return rails, feeds
 
 
 def _feeds_a_chip(view: View, net: str) -> bool:
@@ -83,6 +89,10 @@ def _onward(view: View, net: str) -> Iterable[tuple[str, str]]:
     for part in view.parts_of("regulator"):
         if view.net(part, "in") == net:
             yield part.ref, view.net(part, "out")
+    for part in view.parts_of("fuse"):
+        ends = [view.joined[end] for end in part.nets[:2]]
+        if net in ends and GROUND not in ends:
+            yield part.ref, ends[1 - ends.index(net)]
     yield from _through_transistors(view, net)
 
 

@@ -63,6 +63,12 @@ class TimePin:
         return self.claimed.bench.flow.sources - {self.net} - {item.top for item in self.starters}
 
     @cached_property
+    def _walls(self) -> frozenset[str]:
+        """Nets the network ends on: steady and driven ones, and where a start-up transistor pulls to ground."""
+        starts = {item.top for item in self.starters} - {self.net}
+        return self._driven | self.claimed.classes.still | starts
+
+    @cached_property
     def leaves(self) -> tuple[Leaf, ...]:
         """Every part between the pin and steady or driven nets; nets shared with others are a boundary."""
         shared: set[str] = set()
@@ -83,7 +89,7 @@ class TimePin:
                     more.add(here)
                     continue
                 found[leaf.name] = leaf
-                ends = far in seen or self.claimed.classes.is_still(far) or far in self._driven or far in shared
+                ends = far in seen or far in self._walls or far in shared
                 if not ends:
                     seen.add(far)
                     pending.append(far)
@@ -107,7 +113,7 @@ class TimePin:
             net
             for net in count
             if net not in self._driven
-            and not self.claimed.classes.is_still(net)
+            and net not in self._walls
             and len(self.view.on(net)) == count[net]
         )
 

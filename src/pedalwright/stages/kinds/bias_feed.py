@@ -9,20 +9,23 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
+from pedalwright.stages.resting import parallel_ohms_of
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
 from pedalwright.stages.wording import hz, named, ohms, volts
 
 KIND_NAME = "bias-feed"
 SOURCE = "f = 1/(2 pi R C)"
 ROLE = "bias feed resistor"
+AUDIBLE_HZ = 60.0
+"""above this the resistor and the coupling capacitor cut bass on purpose: a high-pass, not a bias feed"""
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
     """Resistors from bases, gates and non-inverting inputs to steady nets, where nothing else brings direct current."""
     inter = Interstage(claimed)
-    nets = sorted(inter.flow.controls, key=claimed.view.circuit.nets.index)
+    nets = sorted(inter.at, key=claimed.view.circuit.nets.index)
     for net in nets:
-        leaves = _feeds(inter, net)
+        leaves = _feeds(inter, net) if net in inter.flow.controls else _ahead(inter, net)
         if leaves:
             last = next(end for leaf in leaves for end in (leaf.a, leaf.b) if inter.still(end))
             inner = [end for leaf in leaves for end in (leaf.a, leaf.b) if end != net and not inter.still(end)]
@@ -42,6 +45,16 @@ def _feeds(inter: Interstage, net: str) -> tuple[Leaf, ...]:
     if inter.flow.is_fed_dc(net, without=frozenset(leaf.ref for leaf in straight)):
         return ()
     return straight or _raised(inter, net, resistors)
+
+
+def _ahead(inter: Interstage, net: str) -> tuple[Leaf, ...]:
+    """A resistor to a bias net where a coupling capacitor comes in, with a further part before the input itself."""
+    coming = [leaf for leaf in inter.claimed.view.on(net) if inter.flow.brings_to(leaf, net)]
+    feeds = tuple(leaf for leaf in inter.to_still(net, "R") if not leaf.variable and GROUND not in (leaf.a, leaf.b))
+    if not coming or not feeds or any(leaf.sort != "C" for leaf in coming) or net in inter.flow.sources:
+        return ()
+    lowest = corner_hz(parallel_ohms_of(feeds), sum(leaf.value for leaf in coming))
+    return feeds if lowest < AUDIBLE_HZ else ()
 
 
 def _raised(inter: Interstage, net: str, resistors: list[Leaf]) -> tuple[Leaf, ...]:
