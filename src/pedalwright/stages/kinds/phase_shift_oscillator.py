@@ -71,14 +71,12 @@ def network_of_stage(stage: Stage, bench: Bench) -> TransistorNetwork:
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
-    """With the loop closed nothing drives the stage: its whole claim is the impedance it shows at its output."""
+    """With the loop closed nothing drives it: its whole claim is the impedance at its output."""
     return transistor_transfer(bench, network_of_stage(stage, bench))
 
 
 def by_the_book(network: TransistorNetwork, ladder: Ladder, bench: Bench) -> PhaseShift | None:
-    """The textbook's frequency for three equal sections; None where they are too unlike for it to mean
-    anything.
-    """
+    """The textbook's frequency for three equal sections; None where they are too unlike."""
     capacitors = [leaf.value for leaf in network.at("step") if leaf.sort == "C"]
     resistors = _section_ohms(network, ladder, bench)
     if len(capacitors) != 3 or len(resistors) != 3 or not (_alike(capacitors) and _alike(resistors)):
