@@ -51,6 +51,8 @@ def _follower_rest(reading: Reading) -> str:
     standing = reading.standing
     if standing is None or reading.current_a is None:
         return ""
+    if reading.cut_off:
+        return f" At rest it is off; it conducts when its {control_word(reading.network.cluster)} is driven."
     return f" It rests with its {bottom} at {volts(standing[1])} and {amps(reading.current_a)} flowing."
 
 
@@ -113,6 +115,8 @@ def _how_it_rests(reading: Reading) -> str:
     top, _ = ends_of(reading.network.cluster)
     said = f" At rest {amps(reading.current_a)} flow and the {top} stands at {volts(reading.standing[0])}"
     swing = reading.swing_v
+    if reading.cut_off:
+        return " At rest it is off: only a signal large enough to open it comes through."
     if reading.fully_on:
         return (
             f"{said}: fully on, so one half of the signal is lost and the other needs level to come through."
@@ -177,12 +181,10 @@ def _load(reading: Reading, leaf: Leaf) -> str:
 
 def _below(reading: Reading, leaf: Leaf) -> str:
     _, bottom = ends_of(reading.network.cluster)
-    amount = f" of {amps(reading.current_a)}" if reading.current_a else ""
+    flows = reading.current_a is not None and not reading.cut_off
+    amount = f" of {amps(reading.current_a)}" if reading.current_a is not None and flows else ""
     if reading.network.output_at_bottom:
-        return (
-            f"Carries the resting current{amount} and so lets the {bottom} move both ways; the signal "
-            "appears across it."
-        )
+        return _below_a_follower(reading, amount)
     steadies = (
         f"Holds the resting current{amount} against changes of the transistor: more current lifts the "
         f"{bottom} and throttles itself."
@@ -195,6 +197,18 @@ def _below(reading: Reading, leaf: Leaf) -> str:
     return (
         f"{steadies} At 1 kHz {ohms(left)} of the {bottom} path are left in the signal's way, and the gain "
         f"is {times(reading.gain)}."
+    )
+
+
+def _below_a_follower(reading: Reading, amount: str) -> str:
+    _, bottom = ends_of(reading.network.cluster)
+    if reading.network.output != reading.network.cluster.bottom:
+        return f"Leads from the {bottom} to the output and keeps the resting current{amount} within bounds."
+    if reading.cut_off:
+        return f"Carries the current once the {control_word(reading.network.cluster)} is driven."
+    return (
+        f"Carries the resting current{amount} and so lets the {bottom} move both ways; the signal "
+        "appears across it."
     )
 
 

@@ -30,6 +30,8 @@ JFET_BOOK = "R. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theor
 OHMS_LAW = "Ohm's law"
 SILICON_BETAS, GERMANIUM_BETAS = (100.0, 400.0), (40.0, 160.0)
 """between these the current gain of small transistors usually lies (common practice, no source)"""
+OFF_A = 1e-7
+"""below this a transistor in a pedal counts as off (house rule, no source)"""
 LOW_SPREAD, HIGH_SPREAD = 0.6, 1.4
 """how far a pinch-off or threshold voltage strays from its type's middle (from memory)"""
 
@@ -53,7 +55,7 @@ class Reading:
     def siemens(self) -> float | None:
         """1/re as the book has it, IE / 26 mV, or the square law's slope at rest."""
         lead = self.network.cluster.lead
-        if not self.current_a or self.fully_on:
+        if not self.current_a or self.fully_on or self.cut_off:
             return None
         if self.bipolar:
             junctions = 2 if self.network.cluster.shape == "darlington" else 1
@@ -92,6 +94,11 @@ class Reading:
         if self.bench.classes.is_still(self.network.cluster.control):
             return self.load_ohms / self.re_ohms
         return -self.load_ohms / (self.re_ohms + self.emitter_ohms)
+
+    @property
+    def cut_off(self) -> bool:
+        """At rest no current to speak of flows: the transistor waits to be driven."""
+        return self.current_a is not None and self.current_a < OFF_A
 
     @property
     def fully_on(self) -> bool:
@@ -195,7 +202,7 @@ def _signal_numbers(reading: Reading) -> Iterable[Number]:
         name=f"{bottom}'s own resistance",
         unit="ohm",
         closed=reading.re_ohms,
-        full=1.0 / gm if gm and reading.network.cluster.shape == "single" else None,
+        full=1.0 / gm if gm and reading.siemens and reading.network.cluster.shape == "single" else None,
         source="re = 26 mV / I; " + source if reading.bipolar else "1/gm; " + source,
     )
     way = "emitter" if reading.bench.classes.is_still(reading.network.cluster.control) else "base"
@@ -276,7 +283,9 @@ def spread_says(reading: Reading) -> str:
         ends = [rest_by_hand(bench, network, beta=beta) for beta in betas]
         what = f"Between transistors with current gains of {betas[0]:.0f} and {betas[1]:.0f}"
     else:
-        ends = [rest_by_hand(bench, network, spread=spread) for spread in (LOW_SPREAD, HIGH_SPREAD)]
+        ends = [rest_by_hand(bench, network, spread=spread) for spread in (OFF_A = 1e-7
+"""below this a transistor in a pedal counts as off (house rule, no source)"""
+LOW_SPREAD, HIGH_SPREAD)]
         name = "pinch-off voltage" if channel_card(network.cluster.lead).threshold_v < 0 else "threshold"
         what = f"With a {name} 40 % lower or higher than the type's"
     if reading.rest is None or reading.rest.way == "driven" or not any(_is_usable(end) for end in ends):
