@@ -283,9 +283,7 @@ def spread_says(reading: Reading) -> str:
         ends = [rest_by_hand(bench, network, beta=beta) for beta in betas]
         what = f"Between transistors with current gains of {betas[0]:.0f} and {betas[1]:.0f}"
     else:
-        ends = [rest_by_hand(bench, network, spread=spread) for spread in (OFF_A = 1e-7
-"""below this a transistor in a pedal counts as off (house rule, no source)"""
-LOW_SPREAD, HIGH_SPREAD)]
+        ends = [rest_by_hand(bench, network, spread=spread) for spread in (LOW_SPREAD, HIGH_SPREAD)]
         name = "pinch-off voltage" if channel_card(network.cluster.lead).threshold_v < 0 else "threshold"
         what = f"With a {name} 40 % lower or higher than the type's"
     if reading.rest is None or reading.rest.way == "driven" or not any(_is_usable(end) for end in ends):

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from math import prod
 
 from pedalwright.formulas.oscillator import PhaseShift, loaded_high_pass_sections, three_low_pass_sections
+from pedalwright.stages import phase_shift_amplifier
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.ideal import transistor_conductance
@@ -46,6 +47,7 @@ ALIKE = 1.5
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free transistor whose collector or drain leads back to its own control through such a ladder."""
+    yield from phase_shift_amplifier.find(claimed)
     for cluster in free_clusters(claimed.view, claimed.classes, claimed.taken):
         network = oscillator_network(claimed, cluster)
         if network is not None and network.fed:
@@ -72,6 +74,8 @@ def network_of_stage(stage: Stage, bench: Bench) -> TransistorNetwork:
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """With the loop closed nothing drives it: its whole claim is the impedance at its output."""
+    if phase_shift_amplifier.is_amplifier(stage):
+        return None
     return transistor_transfer(bench, network_of_stage(stage, bench))
 
 
@@ -123,6 +127,8 @@ def _ladder(stage: Stage, bench: Bench) -> Ladder:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Frequency by the book and in the full circuit, the gain in hand, and the resting point."""
+    if phase_shift_amplifier.is_amplifier(stage):
+        return phase_shift_amplifier.numbers(stage, bench)
     network, ladder = network_of_stage(stage, bench), _ladder(stage, bench)
     book, own = by_the_book(network, ladder, bench), own_balance(bench, network)
     near = own.frequency_hz if own else (book.frequency_hz if book else None)
@@ -166,6 +172,8 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
+    if phase_shift_amplifier.is_amplifier(stage):
+        return phase_shift_amplifier.purpose(stage, bench)
     network, ladder = network_of_stage(stage, bench), _ladder(stage, bench)
     own = own_balance(bench, network)
     sections = sum(leaf.sort == ("C" if ladder.leading else "R") for leaf in ladder.series)
@@ -185,6 +193,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for, with its number."""
+    if phase_shift_amplifier.is_amplifier(stage):
+        return phase_shift_amplifier.part_says(stage, ref, bench)
     network = network_of_stage(stage, bench)
     role = role_of(stage, ref)
     top, bottom = ends_of(network.cluster)
@@ -294,12 +304,12 @@ KIND = StageKind(
     kind=KIND_NAME,
     title="Phase-shift oscillator",
     says="Swings by itself, slowly as a rule: makes the movement of a tremolo or vibrato.",
-    sources=(BOOK, HYBRID_PI),
+    sources=(BOOK, HYBRID_PI, *phase_shift_amplifier.SOURCES),
     order=355,
     group="oscillator",
     roles={
+        **phase_shift_amplifier.ROLES,
         "transistor": "turns the signal over and makes up the ladder's loss",
-        "amplifier": "turns the signal over and makes up the ladder's loss",
         "phase-shift capacitor": "turns the phase, with its resistor",
         "phase-shift resistor": "turns the phase, with its capacitor",
         "rate knob": "moves the frequency",
@@ -318,6 +328,6 @@ KIND = StageKind(
     part_says=part_says,
     numbers=numbers,
     transfer=transfer,
-    examples=(SLOW, DIVIDED),
+    examples=(SLOW, DIVIDED, *phase_shift_amplifier.EXAMPLES),
     near_misses=(TWO_SECTIONS,),
 )
