@@ -62,6 +62,9 @@ def walk(analysis: Analysis) -> Walk:
         certificates=tuple(_certificates(analysis, known.band)),
         cautions=analysis.circuit.cautions,
         refusals=tuple(_refusals(analysis, known.band)),
+        source=analysis.circuit.input,
+        load=analysis.circuit.output,
+        supplies=analysis.circuit.supplies,
     )
 
 
