@@ -169,7 +169,7 @@ def stiff_transfer(
 
 def network_transfer(stage: Stage, bench: Bench, *, formula: str, source: str) -> Transfer:
     """The claim of a stage no closed form names: exact nodal reduction of its own network."""
-    section = next(member.ref for member in stage.roles if member.role == "amplifier")
+    section = stage.with_role("amplifier")[0]
     network = bench.networks[section]
     return Transfer(
         inputs=network.inputs,

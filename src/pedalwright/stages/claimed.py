@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pedalwright.stages.active_loop import boosted
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf
 from pedalwright.stages.nets import NetClasses
@@ -40,9 +41,12 @@ class Claimed:
         return tuple(leaf for leaf in self.view.on(net) if self.free(leaf.ref))
 
     def networks(self) -> tuple[AmplifierNetwork, ...]:
-        """The networks of free amplifier sections; unused ones and the echo chip's coder and decoder are left out."""
+        """The networks of free amplifier sections; unused ones and the echo chip's coder and decoder are left out.
+
+        Where transistors close the loop, the net they drive stands as the output.
+        """
         return tuple(
-            network
+            boosted(self.view, self.classes, network)
             for network in self.bench.networks.values()
             if self.free(network.amplifier.ref)
             and network.amplifier.role not in ("coder", "decoder")

@@ -12,6 +12,7 @@ from pedalwright.circuit.primitives import (
     Transconductance,
 )
 from pedalwright.devices.catalogue import expand_circuit
+from pedalwright.stages.active_loop import active_loop
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.view import Amplifier, Transistor
 
@@ -74,7 +75,12 @@ def _amplifier(bench: Bench, amp: Amplifier) -> Iterable[Primitive]:
 def _is_driven_by_hand(bench: Bench, amp: Amplifier) -> bool:
     """No feedback that small signals pass, or no input at all (an oscillator): its output is no answer to anything."""
     network = bench.networks[amp.ref]
-    return not network.inputs or (amp.inv != amp.out and not network.has_linear_feedback)
+    if not network.inputs:
+        return True
+    if amp.inv == amp.out or network.has_linear_feedback:
+        return False
+    loop = active_loop(bench.view, bench.classes, amp, linear=True)
+    return loop is None or not all(bench.parameter(f"{ref}/gm") for ref in loop.transistors)
 
 
 def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
@@ -83,7 +89,9 @@ def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
         _still(bench, net) for net in (transistor.control, transistor.top, transistor.bottom)
     )
     ref = transistor.ref
-    conductance = {name: transistor_conductance(bench, transistor, name) for name in ("gm", "gpi", "go", "gmu")}
+    conductance = {
+        name: transistor_conductance(bench, transistor, name) for name in ("gm", "gpi", "go", "gmu")
+    }
     if conductance["gm"] and top != bottom:
         yield Transconductance(
             owner=ref,

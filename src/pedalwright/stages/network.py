@@ -119,6 +119,7 @@ def walls_for(view: View, classes: NetClasses, amp: Amplifier | None) -> frozens
         if not acts_as_resistor(view, classes, transistor.ref):
             drivers |= {transistor.top, transistor.bottom}
             listeners.add(transistor.control)
+    listeners |= _signal_jacks(view, classes)
     walls = drivers | listeners
     for net, pins in view.active_pins.items():
         if any(view.family[ref] == "echo-chip" and pin in ("5", "6", "7", "8") for ref, pin in pins):
@@ -128,6 +129,16 @@ def walls_for(view: View, classes: NetClasses, amp: Amplifier | None) -> frozens
         if amp.inv not in drivers:
             walls -= {amp.inv}
     return frozenset(walls - classes.still)
+
+
+def _signal_jacks(view: View, classes: NetClasses) -> set[str]:
+    """Nets of further jacks; not those where a knob to a steady net stands for the pedal plugged in there."""
+    nets = {view.net(jack, pin) for jack in view.parts_of("jack") for pin, _ in jack.pins}
+    return {
+        net
+        for net in nets
+        if not any(leaf.variable and classes.is_still(leaf.other(net)) for leaf in view.on(net))
+    }
 
 
 def acts_as_resistor(view: View, classes: NetClasses, ref: str) -> bool:

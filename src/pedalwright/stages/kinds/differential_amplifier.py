@@ -21,7 +21,7 @@ from pedalwright.stages.amplifier_shape import (
     stiff_transfer,
 )
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Branch, conducts, parallel, sorts
+from pedalwright.stages.branch import Branch, Leaf, Series, conducts, parallel, series, sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.network import AmplifierNetwork, arms_of
 from pedalwright.stages.stage import ComplexArray, Example, Number, Proposal, Stage, StageKind, Transfer
@@ -73,16 +73,36 @@ def _proposal(claimed: Claimed, network: AmplifierNetwork) -> Proposal | None:
     into = tuple(branch for net in negative if (branch := network.joined(net, amp.inv)) is not None)
     if network.feedback is None or len(into) != len(negative):
         return None
+    negative, into = without_blocking(negative, into)
     branches: dict[str, tuple[Branch, ...]] = {"feedback": (network.feedback,), "input": into}
     if network.shunt is not None:
         branches["shunt"] = (network.shunt,)
     positive, reference = positive_side(claimed, network)
     nets = (*negative, amp.non)
     if positive:
-        branches["positive"] = tuple(positive.values())
+        others, arms = without_blocking(tuple(positive), tuple(positive.values()))
+        branches["positive"] = arms
         branches["reference"] = reference
-        nets = (*negative, *positive)
+        nets = (*negative, *others)
     return propose(claimed, network, KIND_NAME, branches, WORDS, inputs=nets)
+
+
+def without_blocking(
+    nets: tuple[str, ...], branches: tuple[Branch, ...]
+) -> tuple[tuple[str, ...], tuple[Branch, ...]]:
+    """The branches without the capacitors at their outer ends: those are stages of their own, before this one."""
+    cut = [_cut(net, branch) for net, branch in zip(nets, branches, strict=True)]
+    return tuple(net for net, _ in cut), tuple(branch for _, branch in cut)
+
+
+def _cut(net: str, branch: Branch) -> tuple[str, Branch]:
+    if not isinstance(branch, Series):
+        return net, branch
+    for link in branch.links:
+        if isinstance(link, Leaf) and link.sort == "C" and net in (link.a, link.b):
+            rest = series(*(other for other in branch.links if other is not link))
+            return link.other(net), rest
+    return net, branch
 
 
 def positive_side(

@@ -5,147 +5,179 @@ the input resistor alone is what the stage before sees.
 """
 
 from collections.abc import Iterable
-from math import pi
+from dataclasses import replace
 
-from pedalwright.formulas.stage_gain import inverting_gain
+from pedalwright.formulas.stage_gain import inverting_gain, t_network_ohms
+from pedalwright.stages.amplifier_says import (
+    blocking_words,
+    chip_word,
+    corner_hz,
+    corner_numbers,
+    corner_words,
+    knob_span,
+    leaf_named,
+    names_of,
+    role_of,
+)
 from pedalwright.stages.amplifier_shape import (
     FEEDBACK_WORDS,
     INPUT_WORDS,
+    SHUNT_WORDS,
+    Words,
     is_plain,
     propose,
     signal_inputs,
     stiff_transfer,
 )
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import passes_dc, sorts
+from pedalwright.stages.branch import Branch, conducts, passes_dc, sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.network import AmplifierNetwork
-from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
-from pedalwright.stages.wording import (
-    capacitor_across,
-    capacitor_in,
-    farads,
-    hz,
-    named,
-    ohms,
-    plain_resistance,
-    times,
-)
+from pedalwright.stages.stage import ComplexArray, Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.tee import tee_of
+from pedalwright.stages.wording import hz, ohms, plain_resistance, times
 
 SOURCE = "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3"
-
-
-def _is_one(network: AmplifierNetwork) -> bool:
-    feedback = network.feedback
-    return (
-        network.non_still
-        and is_plain(network)
-        and feedback is not None
-        and passes_dc(feedback)
-        and "D" not in sorts(feedback)
-        and len(signal_inputs(network)) == 1
-        and network.shunt is None
-    )
+KIND_NAME = "inverting-amplifier"
+WORDS: dict[str, Words] = {
+    "input": INPUT_WORDS,
+    "feedback": FEEDBACK_WORDS,
+    "tee": FEEDBACK_WORDS,
+    "shunt": SHUNT_WORDS,
+}
+UNITY = 0.02
+"""a gain this near to one is told as turning over only"""
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free amplifier with one input branch, one feedback branch, and its other input on a steady net."""
+    """Every free amplifier with one input branch, one feedback branch or T, and its other input on a steady net."""
     for network in claimed.networks():
-        if _is_one(network):
-            into = network.joined(signal_inputs(network)[0], network.amplifier.inv)
-            if into is not None and network.feedback is not None:
-                branches = {"input": (into,), "feedback": (network.feedback,)}
-                words = {"input": INPUT_WORDS, "feedback": FEEDBACK_WORDS}
-                yield propose(claimed, network, "inverting-amplifier", branches, words)
+        branches = _plain_branches(network) or _tee_branches(network)
+        if branches is not None:
+            yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=signal_inputs(network))
+
+
+def _plain_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
+    feedback = network.feedback
+    inputs = signal_inputs(network)
+    if not network.non_still or not is_plain(network) or feedback is None or len(inputs) != 1:
+        return None
+    into = network.joined(inputs[0], network.amplifier.inv)
+    if into is None or not passes_dc(feedback) or "D" in sorts(feedback):
+        return None
+    if "R" not in sorts(into) or not conducts(into):
+        return None
+    shunt = () if network.shunt is None else (network.shunt,)
+    return {"input": (into,), "feedback": (feedback,), "shunt": shunt}
+
+
+def _tee_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
+    """One input, and a T of resistors as feedback: a large feedback resistance made of small ones."""
+    tee = tee_of(network)
+    if tee is None or len(tee.inputs) != 1 or "C" in sorts(tee.shunt) or "D" in sorts(tee.inputs[0]):
+        return None
+    across = () if tee.across is None else (tee.across,)
+    return {"input": tee.inputs, "tee": (tee.first, tee.second, tee.shunt), "feedback": across, "shunt": ()}
+
+
+def _feedback_z(stage: Stage, s: ComplexArray) -> ComplexArray:
+    """Impedance of the feedback, a T counted as the one impedance it acts like."""
+    found = [branch.impedance(s) for branch in stage.branches["feedback"]]
+    if stage.branches.get("tee"):
+        first, second, shunt = (branch.impedance(s) for branch in stage.branches["tee"])
+        found.append(t_network_ohms(from_input_ohms=first, to_output_ohms=second, shunt_ohms=shunt))
+    return found[0] if len(found) == 1 else 1.0 / (1.0 / found[0] + 1.0 / found[1])
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer:
-    """-Zf / Zi."""
-    feedback, into = stage.branch("feedback"), stage.branch("input")
+    """-Zf / Zi; a shunt at the inverting input carries no signal."""
+    into = stage.branch("input")
+    own = {name: group for name, group in stage.branches.items() if name != "shunt"}
     return stiff_transfer(
-        stage,
-        lambda s: (inverting_gain(feedback_ohms=feedback.impedance(s), input_ohms=into.impedance(s)),),
-        formula="H = -Zf / Zi",
+        replace(stage, branches=own),
+        lambda s: (inverting_gain(feedback_ohms=_feedback_z(stage, s), input_ohms=into.impedance(s)),),
+        formula="H = -Zt / Zi,  Zt = a + b + a b / g" if stage.branches.get("tee") else "H = -Zf / Zi",
         source=SOURCE,
     )
 
 
+def feedback_ohms(stage: Stage) -> float:
+    """Resistance of the feedback, a T counted as the one resistance it acts like."""
+    across = [plain_resistance(branch) for branch in stage.branches["feedback"]]
+    if not stage.branches.get("tee"):
+        return across[0]
+    first, second, shunt = (plain_resistance(branch) for branch in stage.branches["tee"])
+    tee = t_network_ohms(from_input_ohms=first, to_output_ohms=second, shunt_ohms=shunt)
+    return 1.0 / sum(1.0 / value for value in (tee, *across))
+
+
 def middle_gain(stage: Stage) -> float:
     """Gain where the capacitors do not matter, as a plain ratio with its sign."""
-    return -plain_resistance(stage.branch("feedback")) / plain_resistance(stage.branch("input"))
+    return -feedback_ohms(stage) / plain_resistance(stage.branch("input"))
+
+
+def _across(stage: Stage) -> Branch | None:
+    return (
+        stage.branches["feedback"][0]
+        if stage.branches["feedback"] and not stage.branches.get("tee")
+        else None
+    )
 
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Mid-band gain, the corners of the input and feedback capacitors, and the input resistance."""
-    found = [
+    into = stage.branch("input")
+    seen = plain_resistance(into)
+    return (
         Number(name="mid-band gain", unit="x", closed=middle_gain(stage), full=None, source=SOURCE),
-        Number(
-            name="input resistance",
-            unit="ohm",
-            closed=plain_resistance(stage.branch("input")),
-            full=None,
-            source=SOURCE,
-        ),
-    ]
-    coupling, across = capacitor_in(stage.branch("input")), capacitor_across(stage.branch("feedback"))
-    if coupling is not None:
-        corner = 1.0 / (2 * pi * plain_resistance(stage.branch("input")) * coupling.value)
-        found.append(
-            Number(name="bass corner", unit="Hz", closed=corner, full=None, source="f = 1/(2 pi R C)")
-        )
-    if across is not None:
-        corner = 1.0 / (2 * pi * plain_resistance(stage.branch("feedback")) * across.value)
-        found.append(
-            Number(name="treble corner", unit="Hz", closed=corner, full=None, source="f = 1/(2 pi R C)")
-        )
-    return tuple(found)
+        Number(name="input resistance", unit="ohm", closed=seen, full=None, source=SOURCE),
+        *corner_numbers(into, _across(stage)),
+    )
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     gain = middle_gain(stage)
-    action = (
-        "turns the signal over"
-        if abs(abs(gain) - 1) < 0.02
-        else f"turns the signal over and makes it {times(gain)}"
-    )
+    turns = abs(abs(gain) - 1) < UNITY
+    action = "turns the signal over" if turns else f"turns the signal over and makes it {times(gain)}"
     return (
         f"The amplifier {action}. Its inverting input stands still, because the feedback answers every current that "
-        f"comes in through {_listed(bench, stage, 'input')} with an equal one through {_listed(bench, stage, 'feedback')}."
+        f"comes in through {names_of(stage, bench, 'input')} with an equal one through "
+        f"{names_of(stage, bench, 'feedback', 'tee')}.{corner_words(stage.branch('input'), _across(stage))}"
+        + chip_word(stage, bench)
     )
-
-
-def _listed(bench: Bench, stage: Stage, name: str) -> str:
-    refs = dict.fromkeys(leaf.ref for leaf in stage.branch(name).leaves())
-    return ", ".join(named(bench, ref) for ref in refs)
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for, with its number."""
-    role = next(member.role for member in stage.roles if member.ref == ref)
-    into, feedback = stage.branch("input"), stage.branch("feedback")
+    role, leaf = role_of(stage, ref), leaf_named(stage, ref)
+    into, back, gain = (
+        plain_resistance(stage.branch("input")),
+        feedback_ohms(stage),
+        times(middle_gain(stage)),
+    )
     if role == "input resistor":
         return (
-            f"Turns the signal voltage into a current for the feedback to answer; with {ohms(plain_resistance(feedback))} of "
-            f"feedback the gain is {times(middle_gain(stage))}. The stage before sees {ohms(plain_resistance(into))}."
+            f"Turns the signal voltage into a current for the feedback to answer; with {ohms(back)} of feedback the gain "
+            f"is {gain}. Smaller: louder. The stage before sees {ohms(into)}."
         )
+    if role == "feedback resistor" and stage.branches.get("tee"):
+        return f"One of three that act like a single feedback resistor of {ohms(back)}; over {ohms(into)} that is {gain}."
     if role == "feedback resistor":
-        return f"Sets the gain: {ohms(plain_resistance(feedback))} over {ohms(plain_resistance(into))} is {times(middle_gain(stage))}."
+        return f"Sets the gain: {ohms(back)} over {ohms(into)} is {gain}. Larger: louder."
     if role == "dc-blocking capacitor":
-        leaf = next(leaf for leaf in into.leaves() if leaf.ref == ref)
-        corner = 1.0 / (2 * pi * plain_resistance(into) * leaf.value)
-        return f"Keeps the resting voltages of the two stages apart; bass falls below {hz(corner)}."
-    if role == "feedback capacitor":
-        leaf = next(leaf for leaf in feedback.leaves() if leaf.ref == ref)
-        corner = 1.0 / (2 * pi * plain_resistance(feedback) * leaf.value)
-        return f"Lets the gain fall above {hz(corner)} and keeps the amplifier steady ({farads(leaf.value)})."
+        return blocking_words(stage, ref)
+    if role == "feedback capacitor" and leaf is not None:
+        return f"Lets the gain fall above {hz(corner_hz(back, leaf.value))} and keeps the amplifier steady. Larger: darker."
     if role == "gain knob":
-        return f"Moves the gain; at its present position the stage gives {times(middle_gain(stage))}."
+        return knob_span(stage, ref, bench, middle_gain)
+    if role in ("gain-setting resistor", "bass-corner capacitor"):
+        return "Leads from the point that stands still to a steady net: it carries no signal, but moves the resting voltage or steadies the amplifier."
     return "Holds its two inputs at the same voltage by moving its output."
 
 
 KIND = StageKind(
-    kind="inverting-amplifier",
+    kind=KIND_NAME,
     title="Inverting amplifier",
     says="Makes the signal larger or smaller by the ratio of two resistors, and turns it over.",
     sources=(SOURCE,),
@@ -158,6 +190,10 @@ KIND = StageKind(
         "feedback resistor": "sets the gain with the input resistor",
         "feedback capacitor": "lets the treble fall and steadies the amplifier",
         "gain knob": "moves the gain",
+        "input inductor": "raises the input's impedance in the treble",
+        "feedback inductor": "raises the gain in the treble",
+        "gain-setting resistor": "moves the resting voltage, carries no signal",
+        "bass-corner capacitor": "steadies the amplifier, carries no signal",
     },
     find=find,
     purpose=purpose,
@@ -179,12 +215,53 @@ VB > U1.non
 U1.out > C4 1u > OUT
 """,
             roles={
-                "U1": ("inverting-amplifier", "amplifier"),
-                "R3": ("inverting-amplifier", "input resistor"),
-                "C2": ("inverting-amplifier", "dc-blocking capacitor"),
-                "R4": ("inverting-amplifier", "feedback resistor"),
-                "C3": ("inverting-amplifier", "feedback capacitor"),
+                "U1": (KIND_NAME, "amplifier"),
+                "R3": (KIND_NAME, "input resistor"),
+                "C2": (KIND_NAME, "dc-blocking capacitor"),
+                "R4": (KIND_NAME, "feedback resistor"),
+                "C3": (KIND_NAME, "feedback capacitor"),
             },
+        ),
+        Example(
+            text="""pedal Large from small
+supply VPOS 9V wall
+supply VNEG -9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=VPOS v-=VNEG
+knob MORE 10k linear at 5
+IN > R1 100k > U1.inv
+U1.inv > R2 100k > T > R3 47k > U1.out
+T > R4 1k > MORE.1
+MORE.2 > MORE.3 > gnd
+U1.inv > C1 10p > U1.out
+U1.non > R5 4k7 > gnd
+U1.out > OUT
+""",
+            roles={
+                "U1": (KIND_NAME, "amplifier"),
+                "R1": (KIND_NAME, "input resistor"),
+                "R2": (KIND_NAME, "feedback resistor"),
+                "R4": (KIND_NAME, "feedback resistor"),
+                "MORE": (KIND_NAME, "gain knob"),
+                "C1": (KIND_NAME, "feedback capacitor"),
+            },
+        ),
+    ),
+    near_misses=(
+        Example(
+            text="""pedal Only a capacitor in
+supply VPOS 9V wall
+supply VNEG -9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=VPOS v-=VNEG
+IN > C1 10n > U1.inv
+U1.inv > R1 10k > U1.out
+U1.non > gnd
+U1.out > OUT
+""",
+            roles={"U1": ("general-amplifier", "amplifier")},
         ),
     ),
 )

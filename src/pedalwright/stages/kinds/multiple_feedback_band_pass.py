@@ -20,7 +20,7 @@ from pedalwright.stages.multiple_feedback_shape import (
     multiple_feedback_transfer,
 )
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
-from pedalwright.stages.wording import hz, plain_resistance, times
+from pedalwright.stages.wording import capacitor_across, hz, plain_resistance, times
 
 KIND_NAME = "multiple-feedback-band-pass"
 NONE: Words = {"L": "", "D": ""}
@@ -28,7 +28,7 @@ WORDS: dict[str, Words] = {
     "input": {**NONE, "R": "input resistor", "C": "dc-blocking capacitor", "knob": "gain knob"},
     "to output": {**NONE, "R": "", "C": "filter capacitor", "knob": ""},
     "to amplifier": {**NONE, "R": "", "C": "filter capacitor", "knob": ""},
-    "shunt": {**NONE, "R": "shunt resistor", "C": "", "knob": "frequency knob"},
+    "shunt": {**NONE, "R": "shunt resistor", "C": "dc-blocking capacitor", "knob": "frequency knob"},
     "across": {**NONE, "R": "feedback resistor", "C": "", "knob": "frequency knob"},
 }
 
@@ -37,7 +37,8 @@ def _is_band_pass(shape: MultipleFeedback) -> bool:
     """A resistor in and across, two capacitors at the inner net, at most a resistor to ground."""
     return (
         shape.are(to_output="C", to_amplifier="C", across="R")
-        and (shape.shunt is None or sorts(shape.shunt) == {"R"})
+        and (shape.shunt is None or ("R" in sorts(shape.shunt) and sorts(shape.shunt) <= {"R", "C"}))
+        and not (shape.shunt is not None and capacitor_across(shape.shunt))
         and all("R" in sorts(branch) and "D" not in sorts(branch) for branch in shape.inputs)
     )
 
