@@ -8,6 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
+from pedalwright.circuit.primitives import ClippingAmplifier
 from pedalwright.solve.arrays import BoolArray, FloatArray, frozen
 from pedalwright.solve.balance import growing, tip_over
 from pedalwright.solve.certificate import ERROR_BOUND, RESIDUAL_BOUND, Certificate, NotCertified
@@ -100,7 +101,7 @@ def _branch_current(system: System, name: str, flowing_in: float) -> float:
     """A regulator's current already counts out of its output; an amplifier's counts into it and is turned
     round.
     """
-    outward = {part.name for bank in system.banks for part in bank.parts if "dc_gain" in bank.parameters}
+    outward = {part.name for part in system.primitives if isinstance(part, ClippingAmplifier)}
     return float(-flowing_in if name in outward else flowing_in)
 
 
@@ -121,7 +122,7 @@ class OperatingPoints:
 
     @cached_property
     def ok(self) -> BoolArray:
-        """Which variants are certified: residual and one more Newton step both within the bounds."""
+        """Which variants are certified: residual and last Newton step both within the bounds."""
         fine: BoolArray = (self.residual_a <= RESIDUAL_BOUND) & (self.correction <= ERROR_BOUND)
         return fine
 
