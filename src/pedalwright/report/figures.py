@@ -58,6 +58,8 @@ def _at_least(value: float, smallest: float, unit: str) -> str:
 
 def residual(value: float) -> str:
     """A residual: one digit and its power of ten."""
+    if not isfinite(value):
+        return NOT_KNOWN
     return "0" if value == 0 else f"{value:.0e}"
 
 

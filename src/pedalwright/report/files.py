@@ -18,14 +18,14 @@ def write_whole(path: Path | str, text: str, *, inputs: Iterable[Path | str] = (
     Raises WouldOverwrite for one of `inputs`, and OSError when it cannot be written; what stood
     there before is then still there.
     """
-    goal = Path(path)
+    goal = Path(path).resolve()
     _spare(goal, inputs)
     if goal.exists() and not goal.is_file() and not goal.is_dir():
         # A pipe or a terminal cannot be replaced, only written to.
         with goal.open("w", encoding="utf-8", newline="\n") as stream:
             stream.write(text)
         return goal
-    _replace(goal.resolve(), text)
+    _replace(goal, text)
     return goal
 
 

@@ -5,7 +5,7 @@ from html import escape
 from itertools import count
 from urllib.parse import quote
 
-from pedalwright.notation.present import safe
+from pedalwright.report.plain_text import plain
 from pedalwright.report.blocks import (
     Block,
     Box,
@@ -46,7 +46,7 @@ def html_page(document: Document, *, contents: bool = True) -> str:
 
 def text(said: str) -> str:
     """A text as HTML shows it: markup escaped, what cannot be seen replaced."""
-    return escape(safe(said))
+    return escape(plain(said))
 
 
 def _lead(document: Document) -> str:

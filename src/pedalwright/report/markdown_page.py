@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 from urllib.parse import quote
 
-from pedalwright.notation.present import safe
+from pedalwright.report.plain_text import plain
 from pedalwright.report.blocks import (
     Block,
     Box,
@@ -44,7 +44,7 @@ def markdown_text(said: str) -> str:
 
 def escaped(said: str) -> str:
     """A text inside a line: every sign with a meaning gets a backslash, what cannot be seen is replaced."""
-    spared = _SPECIAL.sub(r"\\\1", " ".join(safe(said).split()))
+    spared = _SPECIAL.sub(r"\\\1", plain(said))
     # Web addresses and mail addresses would become links by themselves.
     spared = re.sub(r"(?i)(https?|ftp)(:)(?=//)", r"\1\\\2", spared).replace("@", "\\@")
     return re.sub(r"(?i)\bwww\.", lambda found: found[0].replace(".", "\\."), spared)

@@ -9,8 +9,8 @@ from html import escape
 
 import numpy as np
 
-from pedalwright.notation.present import safe
 from pedalwright.report.axes import Axis, frequency_axis, level_axis, short_hz
+from pedalwright.report.plain_text import plain
 from pedalwright.report.blocks import FloatArray, Plot
 
 WIDTH, HEIGHT = 460, 214
@@ -29,7 +29,7 @@ def plot_svg(plot: Plot, ident: str) -> str:
     if up is None or across.high <= across.low:
         return ""
     frame = _Frame(across, up)
-    title, told = escape(safe(plot.title)), escape(safe(described(plot)))
+    title, told = escape(plain(plot.title)), escape(plain(described(plot)))
     return (
         f'<svg class="plot" role="img" viewBox="0 0 {WIDTH} {HEIGHT}" aria-labelledby="{ident}-t {ident}-d">'
         f'<title id="{ident}-t">{title}</title><desc id="{ident}-d">{told}</desc>'
@@ -46,10 +46,14 @@ def described(plot: Plot) -> str:
         if known.any():
             highest = int(np.argmax(np.where(known, line.values, -np.inf)))
             at = short_hz(float(f"{plot.frequency_hz[highest]:.2g}"))
-            first, last = line.values[known][[0, -1]]
-            ends = f"{first:.1f} {plot.unit} at the left, {last:.1f} at the right"
-            said.append(f"{line.name}: {ends}, highest {line.values[highest]:.1f} {plot.unit} near {at} Hz")
+            first, last, top = (_rounded(line.values[i]) for i in (*np.flatnonzero(known)[[0, -1]], highest))
+            ends = f"{first} {plot.unit} at the left, {last} at the right"
+            said.append(f"{line.name}: {ends}, highest {top} {plot.unit} near {at} Hz")
     return f"{plot.quantity.capitalize()} in {plot.unit} over frequency in Hz. " + "; ".join(said) + "."
+
+
+def _rounded(value: float) -> str:
+    return f"{value + 0.0:.1f}".replace("-0.0", "0.0")
 
 
 class _Frame:

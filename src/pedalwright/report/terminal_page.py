@@ -9,7 +9,7 @@ from rich.padding import Padding
 from rich.table import Table as RichTable
 from rich.text import Text
 
-from pedalwright.notation.present import safe
+from pedalwright.report.plain_text import plain
 from pedalwright.report.blocks import (
     Block,
     Box,
@@ -61,23 +61,23 @@ def print_page(document: Document, console: Console) -> None:
 
 
 def _print_page(document: Document, console: Console) -> None:
-    console.print(Text(safe(document.title), style="bold"))
+    console.print(Text(plain(document.title), style="bold"))
     console.print(Text("=" * min(len(document.title), console.width)))
     for line in document.lead:
-        console.print(Text(safe(line)))
+        console.print(Text(plain(line)))
     for section in document.sections:
         print_section(section, console)
     console.print()
     for line in document.closing:
-        console.print(Text(safe(line), style="dim"))
+        console.print(Text(plain(line), style="dim"))
 
 
 def print_section(section: Section, console: Console, level: int = 2) -> None:
     """Print one section with those inside it."""
     console.print()
-    heading = Text(safe(section.heading), style="bold" if level == 2 else "bold cyan")
+    heading = Text(plain(section.heading), style="bold" if level == 2 else "bold cyan")
     if section.aside:
-        heading.append(f"  ({safe(section.aside)})", style="not bold dim")
+        heading.append(f"  ({plain(section.aside)})", style="not bold dim")
     console.print(heading)
     if level == 2:
         console.print(Text("-" * min(len(section.heading), console.width)))
@@ -91,11 +91,11 @@ def print_section(section: Section, console: Console, level: int = 2) -> None:
 def _drawn(block: Block) -> Iterator[RenderableType]:
     match block:
         case Paragraph(said, tone):
-            yield Text(safe(said), style=STYLES[tone])
+            yield Text(plain(said), style=STYLES[tone])
         case Table():
             yield _table(block)
         case Formula(said, source):
-            words = Text(safe(said), style="italic").append(f"   ({safe(source)})", style="not italic dim")
+            words = Text(plain(said), style="italic").append(f"   ({plain(source)})", style="not italic dim")
             yield Padding(words, (0, 0, 0, 2))
         case Plots(items):
             yield from (Text(drawn) for plot in items if plot.in_letters and (drawn := plot_text(plot)))
@@ -106,16 +106,16 @@ def _drawn(block: Block) -> Iterator[RenderableType]:
 def _listing(block: Points | Facts | Entries | Box | Links) -> RenderableType:
     match block:
         case Points(items):
-            return Group(*(_hanging("-", Text(safe(item))) for item in items))
+            return Group(*(_hanging("-", Text(plain(item))) for item in items))
         case Facts(rows):
             return _facts(rows)
         case Entries(items):
             return Group(*map(_entry, items))
         case Box(items):
-            return Group(*(_hanging("!", Text(f"{safe(name)}. {safe(said)}")) for name, said in items))
+            return Group(*(_hanging("!", Text(f"{plain(name)}. {plain(said)}")) for name, said in items))
         case Links(items):
             return Group(
-                *(_hanging("-", Text(f"{safe(name)} ({safe(to)}): {safe(said)}")) for to, name, said in items)
+                *(_hanging("-", Text(f"{plain(name)} ({plain(to)}): {plain(said)}")) for to, name, said in items)
             )
 
 
@@ -133,7 +133,7 @@ def _facts(rows: Iterable[tuple[str, str]]) -> RenderableType:
     grid.add_column(style="dim", overflow="fold")
     grid.add_column(overflow="fold")
     for name, said in rows:
-        grid.add_row(Text(safe(name)), Text(safe(said)))
+        grid.add_row(Text(plain(name)), Text(plain(said)))
     return grid
 
 
@@ -142,20 +142,20 @@ def _table(table: Table) -> RenderableType:
     for place, name in enumerate(table.columns):
         number = place in table.figures
         drawn.add_column(
-            Text(safe(name)), justify="right" if number else "left", no_wrap=number, overflow="fold"
+            Text(plain(name)), justify="right" if number else "left", no_wrap=number, overflow="fold"
         )
     for row in table.rows:
-        drawn.add_row(*(Text(safe(cell)) for cell in row))
+        drawn.add_row(*(Text(plain(cell)) for cell in row))
     return drawn
 
 
 def _entry(entry: Entry) -> RenderableType:
-    head = Text(safe(entry.name), style="bold")
-    head.append(f"  {safe(entry.label)}", style="not bold").append(
-        f"  {safe(entry.role)}", style="not bold cyan"
+    head = Text(plain(entry.name), style="bold")
+    head.append(f"  {plain(entry.label)}", style="not bold").append(
+        f"  {plain(entry.role)}", style="not bold cyan"
     )
     lines = [
-        Padding(Text(safe(said), style="" if at == 0 else "dim"), (0, 0, 0, 4))
+        Padding(Text(plain(said), style="" if at == 0 else "dim"), (0, 0, 0, 4))
         for at, said in enumerate(entry.texts)
     ]
     return Group(head, *lines)

@@ -1,9 +1,11 @@
 """The walk-through as a document: overview, supply, signal path, side chains, parts, and its proof."""
 
 import re
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.analysis.records import Walk, WalkStage
 from pedalwright.report.blocks import (
     Block,
@@ -19,6 +21,7 @@ from pedalwright.report.blocks import (
 )
 from pedalwright.report.figures import figure
 from pedalwright.report.safety import SAFETY
+from pedalwright.report.sources import Sources, sources_of
 from pedalwright.report.walk_sentences import (
     certificate_sentence,
     glance,
@@ -26,9 +29,10 @@ from pedalwright.report.walk_sentences import (
     opening,
     remark_sentence,
 )
-from pedalwright.report.walk_stage import curve_plot, stage_section
+from pedalwright.report.walk_stage import Frame, curve_plot, stage_section
 
-PARTS_ANCHOR = "parts"
+MOST_REFS = 3
+"""parts named in a heading that several stages would share"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +51,9 @@ def chapters(walk: Walk) -> tuple[Chapter, ...]:
 
 def walk_document(walk: Walk, *, stages_only: bool = False) -> Document:
     """The walk-through as blocks: whole, or the stages with how far to trust them and nothing else."""
-    anchors = stage_anchors(walk)
+    anchors, sources = stage_anchors(walk), sources_of(walk.stages)
     stages = tuple(
-        _chapter_section(walk, number, chapter, anchors)
+        _chapter_section(walk, number, chapter, anchors, sources)
         for number, chapter in enumerate(chapters(walk), start=1)
     )
     safety = Section(anchor="safety", heading="Before you build or repair", blocks=(Box(SAFETY),))
@@ -58,7 +62,7 @@ def walk_document(walk: Walk, *, stages_only: bool = False) -> Document:
     return Document(
         title=walk.title or "A circuit without a name",
         lead=() if stages_only else walk.about,
-        sections=(*before, *stages, *after, _trust(walk)),
+        sections=(*before, *stages, *after, _trust(walk), *_sources(sources)),
         closing=(f"Text SHA-256: {walk.text_sha256}",) if walk.text_sha256 else (),
     )
 
@@ -88,14 +92,38 @@ def _at_a_glance(walk: Walk) -> Section:
     return Section(anchor="glance", heading="At a glance", blocks=tuple(blocks))
 
 
-def _chapter_section(walk: Walk, number: int, chapter: Chapter, anchors: dict[str, str]) -> Section:
-    return Section(
-        anchor=f"chapter-{number}-{plain_anchor(chapter.heading)}",
-        heading=chapter.heading,
-        sections=tuple(
-            stage_section(stage, anchors[stage.name], walk.overall.reference_hz) for stage in chapter.stages
-        ),
+def _chapter_section(
+    walk: Walk, number: int, chapter: Chapter, anchors: dict[str, str], sources: Sources
+) -> Section:
+    headings = stage_headings(walk)
+    told = (
+        stage_section(
+            stage,
+            Frame(
+                anchor=anchors[stage.name],
+                heading=headings[stage.name],
+                reference_hz=walk.overall.reference_hz,
+                sources=sources,
+            ),
+        )
+        for stage in chapter.stages
     )
+    anchor = f"chapter-{number}-{plain_anchor(chapter.heading)}"
+    return Section(anchor=anchor, heading=chapter.heading, sections=tuple(told))
+
+
+def stage_headings(walk: Walk) -> dict[str, str]:
+    """The heading of every stage by its name: the title, with the parts where several stages share it."""
+    titles = Counter(stage.title for stage in walk.stages)
+    return {
+        stage.name: f"{stage.title}: {_few_parts(stage)}" if titles[stage.title] > 1 else stage.title
+        for stage in walk.stages
+    }
+
+
+def _few_parts(stage: WalkStage) -> str:
+    refs = [part.ref for part in stage.parts]
+    return ", ".join(refs) if len(refs) <= MOST_REFS else f"{', '.join(refs[:MOST_REFS])} ..."
 
 
 def _loops(walk: Walk) -> Iterable[Section]:
@@ -108,8 +136,9 @@ def _loops(walk: Walk) -> Iterable[Section]:
 
 
 def _parts(walk: Walk, anchors: dict[str, str]) -> Section:
+    headings = stage_headings(walk)
     rows = [
-        (part.ref, part.label, part.role, stage.title, anchors[stage.name])
+        (part.ref, part.label, part.role, headings[stage.name], anchors[stage.name])
         for stage in walk.stages
         for part in stage.parts
     ]
@@ -125,7 +154,7 @@ def _parts(walk: Walk, anchors: dict[str, str]) -> Section:
     blocks: tuple[Block, ...] = (table,)
     if outside:
         blocks = (table, Paragraph("Parts that belong to no stage:"), Points(outside))
-    return Section(anchor=PARTS_ANCHOR, heading="Parts", blocks=blocks)
+    return Section(anchor="parts", heading="Parts", blocks=blocks)
 
 
 def reading_order(ref: str) -> tuple[tuple[int, str], ...]:
@@ -140,7 +169,7 @@ def _rest(walk: Walk) -> Iterable[Section]:
         table = Table(
             caption="Voltages against ground with no signal, knobs as set, parts at their written values",
             columns=("net", "voltage"),
-            rows=tuple((net, figure(volts, "V")) for net, volts in walk.rest_volts),
+            rows=tuple((spoken(net), figure(volts, "V")) for net, volts in walk.rest_volts),
             figures=(1,),
         )
         yield Section(anchor="rest", heading="Voltages at rest", blocks=(table,))
@@ -158,3 +187,8 @@ def _trust(walk: Walk) -> Section:
     blocks += [Paragraph(refusal, Tone.DOUBT) for refusal in walk.refusals]
     blocks += [Paragraph(said, Tone.QUIET) for said in noticed(walk.stages)]
     return Section(anchor="trust", heading="How far to trust these numbers", blocks=tuple(blocks))
+
+
+def _sources(sources: Sources) -> Iterable[Section]:
+    if sources.listed:
+        yield Section(anchor="sources", heading="Sources", blocks=(Points(sources.listed),))

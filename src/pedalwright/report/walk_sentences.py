@@ -1,7 +1,9 @@
 """The walk-through's figures as sentences, the same in every medium."""
 
+import re
 from collections.abc import Iterable
 
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.analysis.records import (
     Certified,
     Effect,
@@ -80,7 +82,7 @@ def glance(walk: Walk) -> tuple[tuple[str, str], ...]:
     rows += [
         (f"current from {net}{fed.get(net, '')}", figure(amperes, "A")) for net, amperes in overall.supply_a
     ]
-    rows += [(name, _position(position)) for name, position in walk.settings]
+    rows += [(name, f"at {_position(position)}") for name, position in walk.settings]
     return tuple(rows)
 
 
@@ -89,7 +91,8 @@ def _corner(overall: Overall, corner_hz: float | None, otherwise: str) -> str:
 
 
 def _position(position: str) -> str:
-    return f"at {position}"
+    """A knob's position without needless digits; a switch's as it is."""
+    return position.removesuffix(".0") if re.fullmatch(r"\d+\.0", position) else position
 
 
 def effect_sentences(part: WalkPart) -> tuple[str, ...]:
@@ -130,14 +133,14 @@ def also_sentence(part: WalkPart) -> str:
 
 def level_sentence(level: Level) -> str:
     """The signal at a net and the room left."""
-    at = f"at {figure(level.frequency_hz, 'Hz')}"
+    net, at = spoken(level.net), f"at {figure(level.frequency_hz, 'Hz')}"
     limit = f" ({level.limited_by} comes first)" if level.limited_by else ""
     if level.level_v is None and level.limit_v is None:
-        return f"{level.net}: no signal from the jack arrives here, and no limit is known."
+        return f"{net}: no signal from the jack arrives here, and no limit is known."
     if level.level_v is None:
         room = f"there is room for {figure(level.limit_v, 'V')} peak{limit}"
-        return f"{level.net}: no signal from the jack arrives here; {room}."
-    said = f"{level.net}: {figure(level.level_v, 'V')} peak {at} from the loudest signal expected"
+        return f"{net}: no signal from the jack arrives here; {room}."
+    said = f"{net}: {figure(level.level_v, 'V')} peak {at} from the loudest signal expected"
     if level.limit_v is None:
         return said + "."
     return f"{said}; it clips at {figure(level.limit_v, 'V')} peak{limit}, {_headroom(level.headroom_db)}."

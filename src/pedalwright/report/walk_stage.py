@@ -1,9 +1,12 @@
 """One stage of the walk-through as a section: what it is, why it is here, numbers, proof, parts."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import compress
 
 import numpy as np
 
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.analysis.records import Curve, ProofSummary, WalkPart, WalkStage
 from pedalwright.report.blocks import (
     Block,
@@ -20,7 +23,8 @@ from pedalwright.report.blocks import (
     Table,
     Tone,
 )
-from pedalwright.report.figures import NONE, NOT_KNOWN, disagreement, figure
+from pedalwright.report.figures import NONE, disagreement, figure
+from pedalwright.report.sources import Sources
 from pedalwright.report.walk_sentences import (
     also_sentence,
     effect_sentences,
@@ -31,55 +35,69 @@ from pedalwright.report.walk_sentences import (
 from pedalwright.stages.stage import Number
 
 
-def stage_section(stage: WalkStage, anchor: str, reference_hz: float) -> Section:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """What a stage's section needs from the walk-through around it."""
+
+    anchor: str
+    heading: str
+    reference_hz: float
+    sources: Sources
+
+
+def stage_section(stage: WalkStage, frame: Frame) -> Section:
     """A stage as a section."""
     blocks: list[Block] = [
         Paragraph(text, tone)
         for text, tone in ((stage.says, Tone.QUIET), (stage.purpose, Tone.PLAIN))
         if text
     ]
-    blocks += _numbers(stage)
+    blocks += _numbers(stage, frame.sources)
     if stage.formula:
-        blocks.append(Formula(stage.formula, stage.formula_source))
+        blocks.append(Formula(stage.formula, frame.sources.shown(stage.formula_source)))
     blocks += _plots(stage)
     if stage.levels:
         blocks.append(Points(tuple(map(level_sentence, stage.levels))))
-    if found := impedances(stage, reference_hz):
+    if found := impedances(stage, frame.reference_hz):
         blocks.append(Facts(found))
     blocks += _verdict(stage.proof)
     if stage.parts:
         blocks.append(Entries(tuple(map(_entry, stage.parts))))
-    return Section(anchor=anchor, heading=stage.title, aside=path_of(stage), blocks=tuple(blocks))
+    return Section(anchor=frame.anchor, heading=frame.heading, aside=path_of(stage), blocks=tuple(blocks))
 
 
 def path_of(stage: WalkStage) -> str:
     """From where to where: ``IN to OUT``."""
-    nets = " and ".join(stage.inputs)
-    return f"{nets} to {stage.output}" if nets and stage.output else nets or stage.output
+    nets, output = " and ".join(map(spoken, stage.inputs)), spoken(stage.output)
+    return f"{nets} to {output}" if nets and output else nets or output
 
 
-def _numbers(stage: WalkStage) -> Iterable[Block]:
+def _numbers(stage: WalkStage, sources: Sources) -> Iterable[Block]:
+    """The figures as a table, without columns in which nothing stands."""
     if not stage.numbers:
         return
-    rows = tuple(_row(number) for number in stage.numbers)
+    closed = any(number.closed is not None for number in stage.numbers)
+    full = any(number.full is not None for number in stage.numbers)
+    wanted = [True, closed or not full, full, closed and full, True]
+    names = ("figure", "by the formula", "in the whole circuit", "apart", "after")
+    rows = [tuple(compress(_row(number, sources), wanted)) for number in stage.numbers]
+    columns = tuple(compress(names, wanted))
     yield Table(
         caption="Its numbers",
-        columns=("figure", "by the formula", "in the whole circuit", "apart", "after"),
-        rows=rows,
-        figures=(1, 2, 3),
+        columns=columns,
+        rows=tuple(rows),
+        figures=tuple(range(1, len(columns) - 1)),
     )
 
 
-def _row(number: Number) -> tuple[str, ...]:
-    source = (
-        f"{number.source}. {number.note}" if number.note and number.source else number.source or number.note
-    )
+def _row(number: Number, sources: Sources) -> tuple[str, ...]:
+    said = (sources.shown(number.source), number.note)
     return (
-        number.name,
+        number.name.replace("~", ""),
         _shown(number.closed, number.unit),
         _shown(number.full, number.unit),
         disagreement(number.closed, number.full, number.unit),
-        source,
+        "; ".join(piece for piece in said if piece),
     )
 
 
@@ -118,4 +136,4 @@ def _verdict(proof: ProofSummary) -> Iterable[Block]:
 
 def _entry(part: WalkPart) -> Entry:
     texts = tuple(text for text in (part.says, also_sentence(part), *effect_sentences(part)) if text)
-    return Entry(name=part.ref, label=part.label or NOT_KNOWN, role=part.role, texts=texts)
+    return Entry(name=part.ref, label=part.label, role=part.role, texts=texts)
