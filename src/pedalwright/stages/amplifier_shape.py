@@ -9,6 +9,7 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, sorts
 from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.ideal import is_driven_by_hand
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.reduction import amplifier_gains
 from pedalwright.stages.stage import Proposal, Role, Stage, Transfer
@@ -167,6 +168,13 @@ def stiff_transfer(
     )
 
 
+def where_closed(stage: Stage, bench: Bench, claim: Transfer) -> Transfer | None:
+    """The claim, or None where the linear view leaves the loop open: transistors behind diodes close the real one."""
+    section = stage.with_role("amplifier")[0]
+    amp = next(amp for amp in bench.view.amplifiers if amp.ref == section)
+    return None if is_driven_by_hand(bench, amp) else claim
+
+
 def network_transfer(stage: Stage, bench: Bench, *, formula: str, source: str) -> Transfer:
     """The claim of a stage no closed form names: exact nodal reduction of its own network."""
     section = stage.with_role("amplifier")[0]
@@ -206,4 +214,5 @@ __all__ = [
     "propose",
     "signal_inputs",
     "stiff_transfer",
+    "where_closed",
 ]

@@ -53,7 +53,7 @@ def _amplifier(bench: Bench, amp: Amplifier) -> Iterable[Primitive]:
     output = _still(bench, amp.out)
     if output == GROUND:
         return
-    if _is_driven_by_hand(bench, amp):
+    if is_driven_by_hand(bench, amp):
         yield Resistance(owner=amp.ref, name=f"{amp.ref}/output", a=output, b=GROUND, ohms=STIFF_OHMS)
         return
     yield ClippingAmplifier(
@@ -72,7 +72,7 @@ def _amplifier(bench: Bench, amp: Amplifier) -> Iterable[Primitive]:
     )
 
 
-def _is_driven_by_hand(bench: Bench, amp: Amplifier) -> bool:
+def is_driven_by_hand(bench: Bench, amp: Amplifier) -> bool:
     """No feedback that small signals pass, or no input at all (an oscillator): its output is no answer to anything."""
     network = bench.networks[amp.ref]
     if not network.inputs:

@@ -19,6 +19,7 @@ from pedalwright.stages.amplifier_shape import (
     propose,
     signal_inputs,
     stiff_transfer,
+    where_closed,
 )
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, Series, conducts, parallel, series, sorts
@@ -131,8 +132,13 @@ def positive_side(
     return arms, (parallel(*down),)
 
 
-def transfer(stage: Stage, bench: Bench) -> Transfer:
+def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """-Zf / Zi for every inverting input; (1 + Zf / Zi all together) times the divider for every other."""
+    return where_closed(stage, bench, _claim(stage))
+
+
+def _claim(stage: Stage) -> Transfer:
+    """The closed form."""
     feedback = stage.branch("feedback")
     into, shunt = stage.branches["input"], stage.branches.get("shunt", ())
     positive, reference = stage.branches.get("positive", ()), stage.branches.get("reference", ())

@@ -28,6 +28,7 @@ from pedalwright.stages.amplifier_shape import (
     propose,
     signal_inputs,
     stiff_transfer,
+    where_closed,
 )
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, conducts, passes_dc, sorts
@@ -89,8 +90,13 @@ def _feedback_z(stage: Stage, s: ComplexArray) -> ComplexArray:
     return found[0] if len(found) == 1 else 1.0 / (1.0 / found[0] + 1.0 / found[1])
 
 
-def transfer(stage: Stage, bench: Bench) -> Transfer:
+def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """-Zf / Zi; a shunt at the inverting input carries no signal."""
+    return where_closed(stage, bench, _claim(stage))
+
+
+def _claim(stage: Stage) -> Transfer:
+    """The closed form."""
     into = stage.branch("input")
     own = {name: group for name, group in stage.branches.items() if name != "shunt"}
     return stiff_transfer(

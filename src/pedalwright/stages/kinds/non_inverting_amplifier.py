@@ -24,6 +24,7 @@ from pedalwright.stages.amplifier_shape import (
     propose,
     signal_inputs,
     stiff_transfer,
+    where_closed,
 )
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import conducts, sorts
@@ -59,8 +60,13 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             yield propose(claimed, network, KIND_NAME, branches, words, inputs=(network.amplifier.non,))
 
 
-def transfer(stage: Stage, bench: Bench) -> Transfer:
+def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """1 + Zf / Zg."""
+    return where_closed(stage, bench, _claim(stage))
+
+
+def _claim(stage: Stage) -> Transfer:
+    """The closed form."""
     feedback, shunt = stage.branch("feedback"), stage.branch("shunt")
     return stiff_transfer(
         stage,

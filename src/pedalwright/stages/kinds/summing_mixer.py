@@ -28,6 +28,7 @@ from pedalwright.stages.amplifier_shape import (
     propose,
     signal_inputs,
     stiff_transfer,
+    where_closed,
 )
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, conducts, passes_dc, sorts
@@ -118,8 +119,13 @@ def _averaging(
     return tuple(arms), branches
 
 
-def transfer(stage: Stage, bench: Bench) -> Transfer:
+def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """-Zf / Zi for every input; at the non-inverting input the average times the amplifier's gain."""
+    return where_closed(stage, bench, _claim(stage))
+
+
+def _claim(stage: Stage) -> Transfer:
+    """The closed form."""
     if "input" in stage.branches:
         feedback = stage.branch("feedback")
         own = {name: group for name, group in stage.branches.items() if name != "shunt"}

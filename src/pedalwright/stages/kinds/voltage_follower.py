@@ -11,7 +11,14 @@ import numpy as np
 
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.amplifier_says import names_of, role_of
-from pedalwright.stages.amplifier_shape import FEEDBACK_WORDS, Words, is_follower, propose, stiff_transfer
+from pedalwright.stages.amplifier_shape import (
+    FEEDBACK_WORDS,
+    Words,
+    is_follower,
+    propose,
+    stiff_transfer,
+    where_closed,
+)
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, passes_dc, sorts
 from pedalwright.stages.claimed import Claimed
@@ -66,6 +73,11 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """One: the feedback parts carry no current, and the bootstrap acts on what feeds the input, not on the gain."""
     if bench.classes.is_still(stage.output):
         return None
+    return where_closed(stage, bench, _claim(stage))
+
+
+def _claim(stage: Stage) -> Transfer:
+    """The closed form."""
     claim = stiff_transfer(stage, lambda s: (np.ones_like(s),), formula="H = 1", source=SOURCE)
     return Transfer(
         inputs=claim.inputs,
