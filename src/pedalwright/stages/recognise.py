@@ -1,7 +1,7 @@
 """From a view to stages: every kind proposes, one place arbitrates, nothing is dropped."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from pedalwright.circuit.circuit import Circuit
@@ -94,6 +94,7 @@ def recognise(bench: Bench) -> StageMap:
         for proposal in _by_weight(kind.find(Claimed(bench, frozenset(taken)))):
             if not proposal.roles or proposal.refs & taken:
                 continue
+            proposal = _with_rows(proposal, bench.view.rows)
             accepted.append(proposal)
             taken |= proposal.refs
             shared.extend((role.ref, proposal.kind, role.role) for role in proposal.shared)
@@ -102,6 +103,17 @@ def recognise(bench: Bench) -> StageMap:
     primary = {member.ref: stage.kind for stage in stages for member in stage.roles}
     secondary = tuple(item for item in dict.fromkeys(shared) if primary.get(item[0]) != item[1])
     return StageMap(stages, tuple(role for role in unstaged if role.ref not in taken), secondary)
+
+
+def _with_rows(proposal: Proposal, rows: Mapping[str, tuple[str, ...]]) -> Proposal:
+    """Resistors in a row share the role of the one that stands for them."""
+    if not rows:
+        return proposal
+
+    def spread(roles: Iterable[Role]) -> tuple[Role, ...]:
+        return tuple(Role(ref, role.role) for role in roles for ref in rows.get(role.ref, (role.ref,)))
+
+    return replace(proposal, roles=spread(proposal.roles), shared=spread(proposal.shared))
 
 
 def _by_weight(proposals: Iterable[Proposal]) -> list[Proposal]:

@@ -10,6 +10,7 @@ from pedalwright.circuit.primitives import Short
 from pedalwright.devices.catalogue import amplifiers, device, expand_circuit
 from pedalwright.devices.device import AmplifierUnit
 from pedalwright.stages.branch import Leaf
+from pedalwright.stages.rows import rows_of
 
 SORT_OF_FAMILY = {"resistor": "R", "capacitor": "C", "inductor": "L", "diode": "D", "led": "D", "zener": "D"}
 
@@ -80,10 +81,40 @@ class View:
 
     @cached_property
     def leaves(self) -> tuple[Leaf, ...]:
-        """Every two-terminal thing whose ends are on different nets; hanging halves of a track are left out."""
-        found: list[Leaf] = []
-        for part in self.circuit.parts:
-            found.extend(self._leaves_of(part))
+        """Every two-terminal thing whose ends are on different nets; hanging halves of a track are left out.
+
+        Resistors in a row with nothing between them are one leaf, under the first one's name (see `rows`).
+        """
+        return tuple(self._rows.values()) + tuple(leaf for leaf in self._single if leaf.ref not in self._in_row)
+
+    @cached_property
+    def rows(self) -> Mapping[str, tuple[str, ...]]:
+        """Resistors in a row: the designator that stands for the row in `leaves`, and all of the row in order."""
+        return {names[0]: names for names in self._rows}
+
+    @cached_property
+    def _in_row(self) -> frozenset[str]:
+        return frozenset(name for names in self._rows for name in names)
+
+    @cached_property
+    def _rows(self) -> Mapping[tuple[str, ...], Leaf]:
+        return rows_of(self._single, self._row_joints)
+
+    @cached_property
+    def _row_joints(self) -> frozenset[str]:
+        """Nets with the ends of two resistors on them and nothing else."""
+        return frozenset(
+            net
+            for net, pins in self._pins_joined.items()
+            if len(pins) == 2
+            and net not in self.ports
+            and len({pin.part.ref for pin in pins}) == 2
+            and all(self.family[pin.part.ref] == "resistor" for pin in pins)
+        )
+
+    @cached_property
+    def _single(self) -> tuple[Leaf, ...]:
+        found = [leaf for part in self.circuit.parts for leaf in self._leaves_of(part)]
         return tuple(leaf for leaf in found if leaf.a != leaf.b)
 
     def _leaves_of(self, part: Part) -> Iterable[Leaf]:
