@@ -17,13 +17,21 @@ def package_roles(view: View) -> tuple[Role, ...]:
 def _of_part(view: View, part: Part) -> Iterable[Role]:
     word = WORD_OF_FAMILY.get(view.family[part.ref])
     if word is not None:
-        yield Role(part.ref, "footswitch" if "footswitch" in part.notes else word)
+        yield Role(part.ref, "footswitch" if _is_footswitch(view, part) else word)
     sections = [amp for amp in view.amplifiers if amp.part.ref == part.ref]
     if view.family[part.ref] == "opamp" and any(amp.ref != part.ref for amp in sections):
         yield Role(part.ref, "amplifier package")
     for amp in sections:
         if amp.role not in ("coder", "decoder") and is_unused(view, amp):
             yield Role(amp.ref, "unused section")
+
+
+def _is_footswitch(view: View, part: Part) -> bool:
+    """Said to be one, or a switch that takes the pedal out of the way: contacts at the input and at the output."""
+    if "footswitch" in part.notes:
+        return True
+    ends = [port.net for port in (view.circuit.input, view.circuit.output) if port is not None]
+    return view.family[part.ref] == "switch" and len(ends) == 2 and set(ends) <= set(part.nets)
 
 
 def is_unused(view: View, amp: Amplifier) -> bool:
