@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
+from itertools import pairwise
 
 VOID = {"meta", "br", "hr", "img", "link", "input", "path"}
 
@@ -69,7 +70,7 @@ def assert_sound(text: str) -> Page:
     assert page.all("title")[0].text.strip()
     levels = [int(element.tag[1]) for element in page.all("h1", "h2", "h3", "h4")]
     assert levels[0] == 1 and levels.count(1) == 1
-    assert all(after - before <= 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after - before <= 1 for before, after in pairwise(levels))
     ids = [element.attributes["id"] for element in page.elements if "id" in element.attributes]
     assert len(ids) == len(set(ids))
     assert all(re.fullmatch(r"[A-Za-z][\w-]*", name) for name in ids)
@@ -81,5 +82,8 @@ def assert_sound(text: str) -> Page:
     for element in page.elements:
         assert not fetching & set(element.attributes)
         assert not any(name.startswith("on") for name in element.attributes)
-    assert re.search(r"url\((?!#)|@import|https?://|//\w+\.\w", "".join(e.text for e in page.all("style"))) is None
+    assert (
+        re.search(r"url\((?!#)|@import|https?://|//\w+\.\w", "".join(e.text for e in page.all("style")))
+        is None
+    )
     return page

@@ -15,7 +15,7 @@ from .pages import assert_sound
 HOSTILE = [
     "<script>alert(1)</script>",
     "</title></style><img src=x onerror=alert(1)>",
-    "\" onmouseover=\"alert(1)\" x='",
+    '" onmouseover="alert(1)" x=\'',
     "&lt;b&gt; & &amp;",
     "[red]bold[/red] | `code` **x**",
     "right\u202eto left\u202c and \u200bhidden",

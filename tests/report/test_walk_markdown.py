@@ -1,6 +1,7 @@
-"""The walk-through as Markdown: CommonMark's own rules for what is escaped, pipe tables that keep their columns."""
+"""The walk-through as Markdown: CommonMark's rules for what is escaped, tables that keep their columns."""
 
 import re
+from itertools import pairwise
 
 import pytest
 
@@ -63,7 +64,7 @@ def shape(text: str) -> list[str]:
 def test_headings_go_down_one_step_at_a_time() -> None:
     levels = [len(found) for found in re.findall(r"^(#+) ", walk_markdown(WALK), re.MULTILINE)]
     assert levels[0] == 1
-    assert all(after - before <= 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after - before <= 1 for before, after in pairwise(levels))
 
 
 def test_it_tells_what_the_page_tells() -> None:

@@ -22,11 +22,17 @@ def test_into_a_pipe_it_is_plain_text(walk) -> None:
 
 @pytest.mark.parametrize("width", [40, 60, 100])
 def test_no_line_is_wider_than_the_sheet(width: int) -> None:
-    for text in (walk_text(WALK, width), walk_text(saying("x" * 10_000), width), walk_text(saying("音" * 300), width)):
+    for text in (
+        walk_text(WALK, width),
+        walk_text(saying("x" * 10_000), width),
+        walk_text(saying("音" * 300), width),
+    ):
         assert max(cell_len(line) for line in text.splitlines()) <= width
 
 
-@pytest.mark.parametrize("text", ["[red]x[/red]", "[bold", "[/]", ":smile:", "[link=https://example.test]x[/link]"])
+@pytest.mark.parametrize(
+    "text", ["[red]x[/red]", "[bold", "[/]", ":smile:", "[link=https://example.test]x[/link]"]
+)
 def test_no_text_of_a_circuit_becomes_markup(text: str) -> None:
     told = walk_text(saying(text))
     assert told.splitlines()[0] == text
@@ -61,9 +67,7 @@ def test_only_the_stages_when_only_they_are_asked_for() -> None:
 
 def test_a_plot_in_letters_falls_where_the_curve_falls() -> None:
     rows = plot_text(curve_plot(FILTER.curves[0])).splitlines()[1:-2]
-    drawn = {
-        column: row for row, line in enumerate(rows) for column, sign in enumerate(line) if sign == "*"
-    }
+    drawn = {column: row for row, line in enumerate(rows) for column, sign in enumerate(line) if sign == "*"}
     places = [drawn[column] for column in sorted(drawn)]
     assert places == sorted(places)
     assert places[0] <= 1 and places[-1] >= len(rows) - 2

@@ -137,8 +137,8 @@ def _other_ways(
         level = decibels_of(alone[place])
         yield (
             f"Part of what is at {spoken(goal)} comes from the jack by other ways than {spoken(source)}. "
-            f"Driven at {spoken(source)} alone ({driven.words}), the level at {frequency_hz[place]:.0f} Hz is "
-            f"{level}."
+            f"Driven at {spoken(source)} alone ({driven.words}), the level at "
+            f"{frequency_hz[place]:.0f} Hz is {level}."
         )
 
 

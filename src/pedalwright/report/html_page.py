@@ -5,7 +5,6 @@ from html import escape
 from itertools import count
 from urllib.parse import quote
 
-from pedalwright.report.plain_text import plain
 from pedalwright.report.blocks import (
     Block,
     Box,
@@ -24,6 +23,7 @@ from pedalwright.report.blocks import (
     Tone,
 )
 from pedalwright.report.page_style import STYLE
+from pedalwright.report.plain_text import plain
 from pedalwright.report.plot_svg import plot_svg
 
 

@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterable, Iterator
 from urllib.parse import quote
 
-from pedalwright.report.plain_text import plain
 from pedalwright.report.blocks import (
     Block,
     Box,
@@ -21,6 +20,7 @@ from pedalwright.report.blocks import (
     Table,
     Tone,
 )
+from pedalwright.report.plain_text import plain
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~$&])")
 

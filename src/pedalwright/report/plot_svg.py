@@ -10,8 +10,8 @@ from html import escape
 import numpy as np
 
 from pedalwright.report.axes import Axis, frequency_axis, level_axis, short_hz
-from pedalwright.report.plain_text import plain
 from pedalwright.report.blocks import FloatArray, Plot
+from pedalwright.report.plain_text import plain
 
 WIDTH, HEIGHT = 460, 214
 LEFT, RIGHT, TOP, BOTTOM = 46, 12, 10, 38

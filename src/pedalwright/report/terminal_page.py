@@ -9,7 +9,6 @@ from rich.padding import Padding
 from rich.table import Table as RichTable
 from rich.text import Text
 
-from pedalwright.report.plain_text import plain
 from pedalwright.report.blocks import (
     Block,
     Box,
@@ -26,6 +25,7 @@ from pedalwright.report.blocks import (
     Table,
     Tone,
 )
+from pedalwright.report.plain_text import plain
 from pedalwright.report.plot_text import plot_text
 
 WIDEST = 100
@@ -115,7 +115,10 @@ def _listing(block: Points | Facts | Entries | Box | Links) -> RenderableType:
             return Group(*(_hanging("!", Text(f"{plain(name)}. {plain(said)}")) for name, said in items))
         case Links(items):
             return Group(
-                *(_hanging("-", Text(f"{plain(name)} ({plain(to)}): {plain(said)}")) for to, name, said in items)
+                *(
+                    _hanging("-", Text(f"{plain(name)} ({plain(to)}): {plain(said)}"))
+                    for to, name, said in items
+                )
             )
 
 

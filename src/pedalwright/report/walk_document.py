@@ -179,8 +179,8 @@ def _trust(walk: Walk) -> Section:
     blocks: list[Block] = [
         Paragraph(
             "Every figure stands beside the same figure from a solution of the whole circuit. A stage is "
-            "confirmed when its formula agrees with the idealised whole circuit within the bound, with exactly "
-            "the parts named here."
+            "confirmed when its formula agrees with the idealised whole circuit within the bound, with "
+            "exactly the parts named here."
         ),
         Points(tuple(map(certificate_sentence, walk.certificates))),
     ]
