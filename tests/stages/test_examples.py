@@ -1,4 +1,6 @@
-"""Every example of every stage kind gets its roles, plain and in disguise; its stages are proved; near misses are missed."""
+"""Every example of every stage kind gets its roles, plain and in disguise; its stages are proved; near
+misses are missed.
+"""
 
 from collections.abc import Callable
 from random import Random

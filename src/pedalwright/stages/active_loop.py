@@ -1,4 +1,4 @@
-"""Feedback that transistors close: the output drives a base or gate, and an emitter or collector leads back."""
+"""Feedback that transistors close: the output drives a base or gate, an emitter or collector leads back."""
 
 from dataclasses import dataclass, replace
 
@@ -19,7 +19,8 @@ class ActiveLoop:
 def active_loop(
     view: View, classes: NetClasses, amp: Amplifier, *, linear: bool = False
 ) -> ActiveLoop | None:
-    """The shortest way from an amplifier's output through transistors to its own inverting input; None without one.
+    """The shortest way from an amplifier's output through transistors to its own inverting input; None
+    without one.
 
     With `linear`, diodes do not count as a way: they are open in the linear view.
     """
@@ -51,13 +52,17 @@ def _steps(view: View, net: str, linear: bool) -> list[tuple[str, tuple[str, ...
 
 
 def transistors_in_loop(view: View, classes: NetClasses, amp: Amplifier) -> tuple[str, ...]:
-    """The transistors through which an amplifier's output reaches its own inverting input; empty when none does."""
+    """The transistors through which an amplifier's output reaches its own inverting input; empty when none
+    does.
+    """
     found = active_loop(view, classes, amp)
     return found.transistors if found is not None else ()
 
 
 def boosted(view: View, classes: NetClasses, network: AmplifierNetwork) -> AmplifierNetwork:
-    """The network with the net its transistors drive as the output, when they close the loop; else the same network."""
+    """The network with the net its transistors drive as the output, when they close the loop; else the same
+    network.
+    """
     amp = network.amplifier
     if network.has_negative_feedback or amp.inv == amp.out:
         return network

@@ -1,4 +1,4 @@
-"""What the kinds of amplifier stages say alike: lists of parts, corners of a branch, what a knob's ends do."""
+"""What the kinds of amplifier stages say alike: lists of parts, corners of a branch, a knob's ends."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
@@ -23,6 +23,8 @@ from pedalwright.stages.wording import (
 )
 
 CORNER = "f = 1/(2 pi R C), textbook"
+LOWEST_HEARD_HZ, HIGHEST_HEARD_HZ = 20.0, 20e3
+"""limits of hearing (common practice, no source)"""
 END_OHMS = 1.0
 """what is left of a knob's track at its end stop, as in the device's own model"""
 
@@ -56,9 +58,15 @@ def chip_word(stage: Stage, bench: Bench) -> str:
     """A sentence on which of the echo chip's own amplifiers this is; empty for others."""
     role = section_of(stage, bench).role
     if role == "input-filter":
-        return " This is the echo chip's own input amplifier: what the chip cannot follow must go before it is turned into bits."
+        return (
+            " This is the echo chip's own input amplifier: what the chip cannot follow must go before "
+            "it is turned into bits."
+        )
     if role == "output-filter":
-        return " This is the echo chip's own output amplifier: it smooths the steps and the clock left over from the memory."
+        return (
+            " This is the echo chip's own output amplifier: it smooths the steps and the clock left "
+            "over from the memory."
+        )
     return ""
 
 
@@ -99,9 +107,17 @@ def corner_words(bass: Branch | None, treble: Branch | None) -> str:
     low = bass_corner_hz(bass) if bass else None
     high = treble_corner_hz(treble) if treble else None
     if low is not None:
-        words.append(f"bass falls below {hz(low)}")
+        heard = f"bass falls below {hz(low)}"
+        words.append(
+            heard if low > LOWEST_HEARD_HZ else (f"the bass passes whole (corner {hz(low)}, below hearing)")
+        )
     if high is not None and high != float("inf"):
-        words.append(f"treble falls above {hz(high)}")
+        heard = f"treble falls above {hz(high)}"
+        words.append(
+            heard
+            if high < HIGHEST_HEARD_HZ
+            else (f"the treble passes whole (corner {hz(high)}, above hearing)")
+        )
     return f" With these capacitors {listed(words)}." if words else ""
 
 
@@ -155,7 +171,10 @@ def blocking_words(stage: Stage, ref: str) -> str:
     corner = corner_hz(plain_resistance(branch), leaf.value)
     if corner == float("inf"):
         return "Keeps the resting voltages of the two stages apart."
-    return f"Keeps the resting voltages of the two stages apart; with this input's resistor, bass falls below {hz(corner)}."
+    return (
+        "Keeps the resting voltages of the two stages apart; with this input's resistor, bass falls "
+        f"below {hz(corner)}."
+    )
 
 
 LEVEL_POINTS_HZ = (82.4, 1000.0, 5000.0)
@@ -167,10 +186,15 @@ def levels_words(gain: Callable[[ComplexArray], ComplexArray]) -> str:
     s = 2j * np.pi * np.asarray(LEVEL_POINTS_HZ)
     sizes = np.abs(gain(s))
     levels = [
-        f"{20 * np.log10(size):+.1f} dB at {hz(point)}" if size > 0 else f"nothing at {hz(point)}"
+        f"{_signed_db(size)} at {hz(point)}" if size > 0 else f"nothing at {hz(point)}"
         for size, point in zip(sizes, LEVEL_POINTS_HZ, strict=True)
     ]
     return f"As the knobs stand it gives {listed(levels)}."
+
+
+def _signed_db(size: float) -> str:
+    level = f"{20 * np.log10(size):+.1f}"
+    return "0.0 dB" if level in ("+0.0", "-0.0") else f"{level} dB"
 
 
 def end_shares(network: AmplifierNetwork, ref: str, bench: Bench, turn: float) -> tuple[Edge, ...]:

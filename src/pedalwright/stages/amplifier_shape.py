@@ -1,4 +1,6 @@
-"""Questions and building blocks that several amplifier kinds share: the words of the parts, and the stage's claim."""
+"""Questions and building blocks that several amplifier kinds share: the words of the parts, and the stage's
+claim.
+"""
 
 from collections.abc import Callable, Iterable, Mapping
 
@@ -62,7 +64,9 @@ def signal_inputs(network: AmplifierNetwork) -> tuple[str, ...]:
 
 
 def is_plain(network: AmplifierNetwork) -> bool:
-    """Negative feedback through one branch, no inner nets, nothing from the output to the non-inverting input."""
+    """Negative feedback through one branch, no inner nets, nothing from the output to the non-inverting
+    input.
+    """
     amp = network.amplifier
     return (
         amp.inv != amp.out
@@ -97,7 +101,9 @@ def propose(
     inputs: tuple[str, ...] | None = None,
     rank: int = 0,
 ) -> Proposal:
-    """An amplifier stage: the section and every part of its branches; parts taken elsewhere become secondary roles."""
+    """An amplifier stage: the section and every part of its branches; parts taken elsewhere become
+    secondary roles.
+    """
     amp = network.amplifier
     roles = [Role(amp.ref, "amplifier")]
     for name, group in branches.items():
@@ -169,7 +175,9 @@ def stiff_transfer(
 
 
 def where_closed(stage: Stage, bench: Bench, claim: Transfer) -> Transfer | None:
-    """The claim, or None where the linear view leaves the loop open: transistors behind diodes close the real one."""
+    """The claim, or None where the linear view leaves the loop open: transistors behind diodes close the
+    real one.
+    """
     section = stage.with_role("amplifier")[0]
     amp = next(amp for amp in bench.view.amplifiers if amp.ref == section)
     return None if is_driven_by_hand(bench, amp) else claim

@@ -1,4 +1,6 @@
-"""Field-effect transistors whose channel works as a resistor: where it lies, and how well it conducts at rest."""
+"""Field-effect transistors whose channel works as a resistor: where it lies, and how well it conducts at
+rest.
+"""
 
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed

@@ -41,7 +41,8 @@ class Claimed:
         return tuple(leaf for leaf in self.view.on(net) if self.free(leaf.ref))
 
     def networks(self) -> tuple[AmplifierNetwork, ...]:
-        """The networks of free amplifier sections; unused ones and the echo chip's coder and decoder are left out.
+        """The networks of free amplifier sections; unused ones and the echo chip's coder and decoder are
+        left out.
 
         Where transistors close the loop, the net they drive stands as the output.
         """

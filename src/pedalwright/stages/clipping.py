@@ -11,7 +11,8 @@ from pedalwright.stages.stage import Number, Stage
 from pedalwright.stages.wording import volts
 
 TEST_A = 1e-4
-"""current at which a diode's voltage is told: in the feedback of a drive circuit it carries about that much"""
+"""current at which a diode's voltage is told: in the feedback of a drive circuit it carries about that much
+"""
 SOURCE = "Shockley's diode equation at 0.1 mA, from the diode's own figures"
 
 
@@ -93,7 +94,18 @@ def clipping_words(stage: Stage, bench: Bench) -> str:
     if above is None or below is None:
         held = above if below is None else below
         side = "upper" if below is None else "lower"
-        return f"The diodes hold the {side} half of the wave about {volts(held or 0.0)} from the input; the other half is free until the amplifier itself clips."
+        return (
+            f"The diodes hold the {side} half of the wave about {volts(held or 0.0)} from "
+            f"{_middle(stage)}; the other half is free until the amplifier itself clips."
+        )
     if abs(above - below) < 0.05 * max(above, below):
-        return f"The diodes hold the output within about {volts(above)} of the input, both ways alike."
-    return f"The diodes hold the output within about {volts(above)} above and {volts(below)} below the input: unlike halves, which add even harmonics."
+        return f"The diodes hold the output within about {volts(above)} of {_middle(stage)}, both ways alike."
+    return (
+        f"The diodes hold the output within about {volts(above)} above and {volts(below)} below "
+        f"{_middle(stage)}: unlike halves, which add even harmonics."
+    )
+
+
+def _middle(stage: Stage) -> str:
+    """What the output is held to: its signal where that comes in at the non-inverting input, else rest."""
+    return "its input" if stage.nets.get("non-inverting") in stage.inputs else "rest"

@@ -1,8 +1,9 @@
 """Which parts belong to an amplifier's own network: the nets of its loops, and what hangs on them.
 
-A net is *in the loop* when two ways lead from it, with nothing in common, to two different pins of the amplifier. What
-hangs on such a net is followed to the first fork; a dead end (a network that leads to steady nets only) belongs wholly
-to the amplifier. The answer depends on the shape alone, never on the order of the text.
+A net is *in the loop* when two ways lead from it, with nothing in common, to two different pins of the
+amplifier. What hangs on such a net is followed to the first fork; a dead end (a network that leads to
+steady nets only) belongs wholly to the amplifier. The answer depends on the shape alone, never on the order
+of the text.
 """
 
 from collections.abc import Collection, Iterator
@@ -28,7 +29,7 @@ class Gathered:
 
 @dataclass(frozen=True)
 class Gathering:
-    """One amplifier's neighbourhood: `fixed` are the steady nets, `walls` the nets others drive or listen at."""
+    """One amplifier's neighbourhood: `fixed` are steady nets, `walls` those others drive or listen at."""
 
     view: View
     fixed: frozenset[str]
@@ -47,7 +48,9 @@ class Gathering:
 
     @cached_property
     def _channels(self) -> frozenset[str]:
-        """Nets on a transistor that works as a resistor: the network ends there, for its parts do not count it."""
+        """Nets on a transistor that works as a resistor: the network ends there, for its parts do not count
+        it.
+        """
         return frozenset(
             net for item in self.view.transistors for net in (item.top, item.bottom, item.control)
         )
@@ -117,7 +120,9 @@ class Gathering:
         return False
 
     def _is_in_loop(self, net: str) -> bool:
-        """No single other net cuts this one off from every terminal: then two disjoint ways lead to two of them."""
+        """No single other net cuts this one off from every terminal: then two disjoint ways lead to two of
+        them.
+        """
         if len(self.terminals) < 2:
             return False
         cuts = [*self._region([net]), *self.terminals]

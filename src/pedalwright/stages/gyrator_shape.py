@@ -1,4 +1,6 @@
-"""The shape of a one-amplifier gyrator: a follower whose input hears the port through a capacitor, and whose output pulls at it."""
+"""The shape of a one-amplifier gyrator: a follower whose input hears the port through a capacitor, and
+whose output pulls at it.
+"""
 
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.branch import Branch, sorts
@@ -7,7 +9,9 @@ from pedalwright.stages.view import View
 
 
 def gyrator_parts(network: AmplifierNetwork) -> tuple[str, Branch, Branch, Branch] | None:
-    """Port, capacitor to the input, resistor from there to a steady net, resistor from output to port; or None."""
+    """Port, capacitor to the input, resistor from there to a steady net, resistor from output to port; or
+    None.
+    """
     amp = network.amplifier
     if amp.inv != amp.out or network.non_still or len(network.inner) > 1:
         return None

@@ -1,4 +1,6 @@
-"""The circuit the proofs are run on: ideal amplifiers, steady nets at ground, diodes open, transistors linear at rest."""
+"""The circuit the proofs are run on: ideal amplifiers, steady nets at ground, diodes open, transistors
+linear at rest.
+"""
 
 from collections.abc import Iterable
 
@@ -17,7 +19,8 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.view import Amplifier, Transistor
 
 STIFF_OHMS = 1.0
-"""what stands in for the output of an amplifier without negative feedback, so that it can be driven by hand"""
+"""what stands in for the output of an amplifier without negative feedback, so that it can be driven by hand
+"""
 
 
 def ideal_primitives(bench: Bench) -> tuple[Primitive, ...]:
@@ -73,7 +76,9 @@ def _amplifier(bench: Bench, amp: Amplifier) -> Iterable[Primitive]:
 
 
 def is_driven_by_hand(bench: Bench, amp: Amplifier) -> bool:
-    """No feedback that small signals pass, or no input at all (an oscillator): its output is no answer to anything."""
+    """No feedback that small signals pass, or no input at all (an oscillator): its output is no answer to
+    anything.
+    """
     network = bench.networks[amp.ref]
     if not network.inputs:
         return True
@@ -84,7 +89,7 @@ def is_driven_by_hand(bench: Bench, amp: Amplifier) -> bool:
 
 
 def _transistor(bench: Bench, transistor: Transistor) -> Iterable[Primitive]:
-    """Transconductance with input and output conductance at the operating point (hybrid-pi, no capacitances)."""
+    """Transconductance with input and output conductance at rest (hybrid-pi, no capacitances)."""
     control, top, bottom = (
         _still(bench, net) for net in (transistor.control, transistor.top, transistor.bottom)
     )
@@ -121,7 +126,7 @@ def transistor_conductance(bench: Bench, transistor: Transistor, name: str) -> f
 
 
 def _surroundings(bench: Bench) -> Iterable[Primitive]:
-    """The load, the source's resistance and every other resistance that is no leaf (inside chips, at jacks)."""
+    """The load, the source's and every other resistance that is no leaf (inside chips, at jacks)."""
     leaves = {leaf.name for leaf in bench.view.leaves}
     passive = {
         part.ref

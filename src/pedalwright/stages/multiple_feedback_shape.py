@@ -1,4 +1,6 @@
-"""The shape all multiple-feedback filters share: one inner net with two ways back, and one branch across the amplifier."""
+"""The shape all multiple-feedback filters share: one inner net with two ways back, and one branch across
+the amplifier.
+"""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,6 @@
-"""Which nets stand still for signals: ground, supply rails and bias nets, found by going round until nothing changes."""
+"""Which nets stand still for signals: ground, supply rails and bias nets, found by going round until
+nothing changes.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -10,7 +12,8 @@ from pedalwright.stages.view import Amplifier, View
 LOW_E_RAD_PER_S = 2 * 3.141592653589793 * 82.4
 """the lowest string of a guitar in standard tuning: a bias net must be still from there up"""
 RAIL_RESISTOR_OHMS = 1000.0
-"""a series resistor up to this size, into a large capacitor, still makes a rail (common practice, no source)"""
+"""a series resistor up to this size, into a large capacitor, still makes a rail (common practice, no source)
+"""
 RAIL_CAPACITOR_F = 0.9e-6
 STILL_RATIO = 3.0
 """a bias net is still when its own path to ground is this many times stronger than any part hung on it"""
@@ -18,7 +21,9 @@ STILL_RATIO = 3.0
 
 @dataclass(frozen=True)
 class NetClasses:
-    """Rails and bias nets of a circuit; `rail_parts` are the parts the rail search passed through, with their ends."""
+    """Rails and bias nets of a circuit; `rail_parts` are the parts the rail search passed through, with
+    their ends.
+    """
 
     rails: frozenset[str]
     bias: frozenset[str]
@@ -49,10 +54,14 @@ def classify(view: View) -> NetClasses:
 
 
 def _rails(view: View) -> tuple[set[str], list[tuple[str, str, str]]]:
-    """From the supplies outward first, so that every feed points away from them; then from chips nothing feeds."""
+    """From the supplies outward first, so that every feed points away from them; then from chips nothing
+    feeds.
+    """
     rails: set[str] = set()
     feeds: list[tuple[str, str, str]] = []
-    _spread(view, {view.joined[supply.net] for supply in view.circuit.supplies}, rails, feeds)
+    supplies = {view.joined[supply.net] for supply in view.circuit.supplies}
+    batteries = {view.joined[net] for part in view.circuit.parts if part.kind == "battery" for net in part.nets}
+    _spread(view, supplies | batteries, rails, feeds)
     _spread(view, {net for net in view.circuit.nets if _feeds_a_chip(view, net)}, rails, feeds)
     return rails, feeds
 
@@ -89,11 +98,15 @@ def _onward(view: View, net: str) -> Iterable[tuple[str, str]]:
     for part in view.parts_of("regulator"):
         if view.net(part, "in") == net:
             yield part.ref, view.net(part, "out")
+    yield from _through_fuses(view, net)
+    yield from _through_transistors(view, net)
+
+
+def _through_fuses(view: View, net: str) -> Iterable[tuple[str, str]]:
     for part in view.parts_of("fuse"):
         ends = [view.joined[end] for end in part.nets[:2]]
         if net in ends and GROUND not in ends:
             yield part.ref, ends[1 - ends.index(net)]
-    yield from _through_transistors(view, net)
 
 
 def _feeds_forward(view: View, leaf: Leaf, net: str) -> bool:
@@ -162,7 +175,7 @@ def _candidates(view: View) -> tuple[str, ...]:
 
 
 def _is_fed_back(view: View, amp: Amplifier, outputs: frozenset[str]) -> bool:
-    """Two-terminal parts lead from the output to the inverting input past no other output, supply or ground."""
+    """Parts lead from the output to the inverting input past no other output, supply or ground."""
     walls = outputs - {amp.out} | {view.joined[supply.net] for supply in view.circuit.supplies} | {GROUND}
     seen, pending = {amp.inv}, [amp.inv]
     while pending:
@@ -193,7 +206,7 @@ def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
     clamped = any(leaf.sort == "D" and leaf.other(net) == GROUND for leaf in leaves) and _is_used(
         view, net, leaves, fixed
     )
-    divider = bool(ends & rails) and (GROUND in ends or clamped) or (bool(ends & bias) and GROUND in ends)
+    divider = (bool(ends & rails) and (GROUND in ends or clamped)) or (bool(ends & bias) and GROUND in ends)
     filtered = bool(ends & bias) and _capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F
     return (divider or filtered) and _is_quiet(view, net, leaves, fixed)
 
@@ -248,10 +261,14 @@ def _is_quiet(view: View, net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -
 
 
 def _is_store(view: View, leaf: Leaf, net: str) -> bool:
-    """A resistor into a large capacitor to ground: what lies there is filtered once more, and brings no signal back."""
+    """A resistor into a large capacitor to ground: what lies there is filtered once more, and brings no
+    signal back.
+    """
     far = leaf.other(net)
     held = _capacitance(view.on(far), {GROUND})
-    coupled = max((item.value for item in view.on(far) if item.sort == "C" and item.other(far) != GROUND), default=0.0)
+    coupled = max(
+        (item.value for item in view.on(far) if item.sort == "C" and item.other(far) != GROUND), default=0.0
+    )
     driven = far in view.ports or _has_signal_pin(view, far)
     return leaf.sort == "R" and not driven and held >= max(RAIL_CAPACITOR_F, 10 * coupled)
 

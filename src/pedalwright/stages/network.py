@@ -13,10 +13,11 @@ from pedalwright.stages.view import Amplifier, View
 
 @dataclass(frozen=True)
 class AmplifierNetwork:
-    """What hangs between an amplifier's pins. `edges` are reduced; `inner` are the nets that belong to nobody else.
+    """What hangs between an amplifier's pins. `edges` are reduced; `inner` are the nets that belong to
+    nobody else.
 
-    `inputs` are the nets where signals enter, in the order met: the stage's closed form is in terms of their voltages.
-    `non_still` tells whether the non-inverting input stands on a steady net.
+    `inputs` are the nets where signals enter, in the order met: the stage's closed form is in terms of
+    their voltages. `non_still` tells whether the non-inverting input stands on a steady net.
     """
 
     amplifier: Amplifier
@@ -105,13 +106,17 @@ def network_of(view: View, classes: NetClasses, amp: Amplifier) -> AmplifierNetw
 
 
 def arms_of(view: View, classes: NetClasses, amp: Amplifier) -> tuple[Edge, ...]:
-    """The reduced branches on the non-inverting input, each up to its first fork; its bias resistors included."""
+    """The reduced branches on the non-inverting input, each up to its first fork; its bias resistors
+    included.
+    """
     gathered = Gathering(view, classes.still, walls_for(view, classes, amp), amp).arms()
     return reduce_edges(gathered.edges, gathered.inner)[0]
 
 
 def walls_for(view: View, classes: NetClasses, amp: Amplifier | None) -> frozenset[str]:
-    """Nets a stage's network may touch but not pass: driven nets, other amplifiers' and transistors' inputs, jacks."""
+    """Nets a stage's network may touch but not pass: driven nets, other amplifiers' and transistors'
+    inputs, jacks.
+    """
     others = [other for other in view.amplifiers if amp is None or other.ref != amp.ref]
     drivers = {other.out for other in others} | ({view.input_net} - {""})
     listeners = {net for other in others for net in (other.non, other.inv)} | ({view.output_net} - {""})

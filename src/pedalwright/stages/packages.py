@@ -1,4 +1,6 @@
-"""Words for parts that are no stage: packages of several amplifiers, unused sections, jacks, switches, batteries."""
+"""Words for parts that are no stage: packages of several amplifiers, unused sections, jacks, switches,
+batteries.
+"""
 
 from collections.abc import Iterable
 
@@ -6,7 +8,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.stages.stage import Role
 from pedalwright.stages.view import Amplifier, View
 
-WORD_OF_FAMILY = {"switch": "selector switch", "jack": "jack", "battery": "battery", "fuse": "fuse"}
+WORD_OF_KIND = {"switch": "selector switch", "jack": "jack", "battery": "battery", "fuse": "fuse"}
 
 
 def package_roles(view: View) -> tuple[Role, ...]:
@@ -15,7 +17,7 @@ def package_roles(view: View) -> tuple[Role, ...]:
 
 
 def _of_part(view: View, part: Part) -> Iterable[Role]:
-    word = WORD_OF_FAMILY.get(view.family[part.ref])
+    word = WORD_OF_KIND.get(part.kind)
     if word is not None:
         yield Role(part.ref, "footswitch" if _is_footswitch(view, part) else word)
     sections = [amp for amp in view.amplifiers if amp.part.ref == part.ref]
@@ -27,7 +29,9 @@ def _of_part(view: View, part: Part) -> Iterable[Role]:
 
 
 def _is_footswitch(view: View, part: Part) -> bool:
-    """Said to be one, or a switch that takes the pedal out of the way: contacts at the input and at the output."""
+    """Said to be one, or a switch that takes the pedal out of the way: contacts at the input and at the
+    output.
+    """
     if "footswitch" in part.notes:
         return True
     ends = [port.net for port in (view.circuit.input, view.circuit.output) if port is not None]

@@ -1,8 +1,9 @@
 """Sine oscillators around one operational amplifier: the phase-shift ladder, and the Wien bridge.
 
-Both are told as phase-shift oscillators: a network of resistors and capacitors brings the output back in step at one
-frequency only, and the amplifier makes up for what it loses there. The frequency is found from the nodal equations of the
-network's own parts, the book's formula stands beside it where all sections are alike.
+Both are told as phase-shift oscillators: a network of resistors and capacitors brings the output back in
+step at one frequency only, and the amplifier makes up for what it loses there. The frequency is found from
+the nodal equations of the network's own parts, the book's formula stands beside it where all sections are
+alike.
 """
 
 from collections.abc import Iterable, Mapping
@@ -23,7 +24,10 @@ from pedalwright.stages.stage import ComplexArray, Example, Number, Proposal, St
 from pedalwright.stages.wording import hz, plain_resistance, times
 
 KIND_NAME = "phase-shift-oscillator"
-LADDER_SOURCE = "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7; Floyd, Electronic Devices, ch. 16: needed gain 29"
+LADDER_SOURCE = (
+    "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7; Floyd, Electronic Devices, ch. 16: "
+    "needed gain 29"
+)
 WIEN_SOURCE = (
     "Floyd, Electronic Devices, ch. 16; Boylestad and Nashelsky, ch. 14: f = 1/(2 pi R C), needed gain 3"
 )
@@ -54,21 +58,24 @@ ROLES: Mapping[str, str] = {
     "limiting diode": "holds the amplitude",
 }
 ALIKE = 1.05
-"""sections that differ by no more than this are equal enough for the book's formula (house rule, no source)"""
+"""sections that differ by no more than this are equal enough for the book's formula (house rule, no source)
+"""
 SEARCH_HZ = (1e-3, 1e5)
 SEARCH_POINTS = 1601
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balance:
-    """Where the way round the loop is in step: frequency [Hz], and the gain there against the one needed [-]."""
+    """Where the way round is in step: frequency [Hz], and the gain there against the one needed [-]."""
 
     frequency_hz: float
     gain_in_hand: float
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free amplifier that nothing drives and whose network brings its output back in step at one frequency."""
+    """Every free amplifier that nothing drives and whose network brings its output back in step at one
+    frequency.
+    """
     for network in claimed.networks():
         branches = _ladder(network) or _wien(network)
         if branches is not None and balance_of(network) is not None:
@@ -81,7 +88,9 @@ def is_amplifier(stage: Stage) -> bool:
 
 
 def _ladder(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
-    """Feedback of resistance, and from the output a ladder with three capacitors or more to the inverting input."""
+    """Feedback of resistance, and from the output a ladder with three capacitors or more to the inverting
+    input.
+    """
     amp, gain = network.amplifier, network.feedback
     inner = negative_inner(network)
     if not network.non_still or network.inputs or gain is None or len(inner) < 2 or amp.inv == amp.out:
@@ -97,7 +106,7 @@ def _ladder(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
 
 
 def _wien(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
-    """Resistor and capacitor in series from the output, side by side to ground, at the non-inverting input."""
+    """At the non-inverting input a series R-C from the output and a parallel R-C to ground."""
     amp = network.amplifier
     onward, down = network.joined(amp.non, amp.out), network.joined(amp.non, GROUND)
     gain, ground = network.feedback, network.shunt
@@ -245,17 +254,22 @@ def purpose(stage: Stage, bench: Bench) -> str:
     found = balance_of(bench.networks[section_of(stage, bench).ref])
     if "ground" in stage.branches:
         says = (
-            "A Wien-bridge oscillator: at one frequency the resistors and capacitors bring a third of the output back in step "
+            "A Wien-bridge oscillator: at one frequency the resistors and capacitors bring a third of "
+            "the output back in step "
             "to the non-inverting input, and the amplifier makes three times of it."
         )
     else:
         says = (
-            "A phase-shift oscillator: at one frequency the ladder of resistors and capacitors turns the phase by half a turn, "
+            "A phase-shift oscillator: at one frequency the ladder of resistors and capacitors turns "
+            "the phase by half a turn, "
             "the inverting amplifier by the other half, and the signal arrives back in step."
         )
     if found is None:
         return says
-    said = f"{says} That frequency is {hz(found.frequency_hz)}; there is {found.gain_in_hand:.3g} times the gain it needs"
+    said = (
+        f"{says} That frequency is {hz(found.frequency_hz)}; there is {found.gain_in_hand:.3g} times "
+        "the gain it needs"
+    )
     return f"{said}: it {'swings' if found.gain_in_hand > 1 else 'stays at rest'}."
 
 
@@ -269,7 +283,9 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         "phase-shift capacitor": f"One part of the network that turns the phase. Larger: slower.{now}",
         "phase-shift resistor": f"One part of the network that turns the phase. Larger: slower.{now}",
         "rate knob": f"Moves the frequency; the gain needed moves a little with it.{now}",
-        "feedback resistor": f"Sets the gain: a little more than needed starts the swing, much more flattens its tops.{hand}",
+        "feedback resistor": (
+            f"Sets the gain: a little more than needed starts the swing, much more flattens its tops.{hand}"
+        ),
         "gain knob": f"Sets the gain in hand: as little as will start it gives the roundest wave.{hand}",
         "limiting diode": "Lowers the gain as the swing grows, so that its tops stay round.",
         "feedback capacitor": "Keeps the amplifier steady at high frequencies.",

@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.branch import conducts
-from pedalwright.stages.network import AmplifierNetwork, Edge
+from pedalwright.stages.edges import Edge
+from pedalwright.stages.network import AmplifierNetwork
 
 ComplexArray = NDArray[np.complex128]
 

@@ -1,4 +1,4 @@
-"""The Sallen-Key shape: one inner net before the non-inverting input, and a way from the output back to it."""
+"""The Sallen-Key shape: one inner net before the non-inverting input, a way from the output back to it."""
 
 from dataclasses import dataclass, replace
 
@@ -12,7 +12,10 @@ from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.stage import ComplexArray, Stage, Transfer
 from pedalwright.stages.wording import plain_resistance
 
-SOURCE = "R. P. Sallen and E. L. Key, IRE Trans. Circuit Theory CT-2, 1955 (from memory); Op Amps for Everyone, ch. 16"
+SOURCE = (
+    "R. P. Sallen and E. L. Key, IRE Trans. Circuit Theory CT-2, 1955 (from memory); Op Amps for "
+    "Everyone, ch. 16"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

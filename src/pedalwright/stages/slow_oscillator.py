@@ -10,7 +10,10 @@ from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.stage import Number, Stage
 from pedalwright.stages.wording import hz, plain_resistance
 
-SOURCE = "Floyd, Electronic Devices, ch. 16; Franco, Design with Operational Amplifiers, ch. 10: f = R2 / (4 R3 R C)"
+SOURCE = (
+    "Floyd, Electronic Devices, ch. 16; Franco, Design with Operational Amplifiers, ch. 10: f = R2 / "
+    "(4 R3 R C)"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,9 +102,13 @@ def triangle_words(stage: Stage, bench: Bench) -> str:
     if loop is None:
         return ""
     if not loop.runs:
-        return "The triangle is too small to turn the trigger, so it would stand still: the resistor from the triangle must be smaller than the one from the square."
+        return (
+            "The triangle is too small to turn the trigger, so it would stand still: the resistor from "
+            "the triangle must be smaller than the one from the square."
+        )
     share = 100 * loop.triangle_ohms / loop.square_ohms
     return (
-        f"Together {loop.trigger} and {loop.integrator} run at {hz(loop.frequency_hz)}, one cycle in {1 / loop.frequency_hz:.3g} s; "
+        f"Together {loop.trigger} and {loop.integrator} run at {hz(loop.frequency_hz)}, one cycle in "
+        f"{1 / loop.frequency_hz:.3g} s; "
         f"the triangle is {share:.0f} % as high as the square."
     )

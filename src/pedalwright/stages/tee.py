@@ -10,7 +10,9 @@ from pedalwright.stages.network import AmplifierNetwork
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tee:
-    """Arms from the inverting input and to the output, the leg, what lies across both arms, and the input branches."""
+    """Arms from the inverting input and to the output, the leg, what lies across both arms, and the input
+    branches.
+    """
 
     first: Branch
     second: Branch

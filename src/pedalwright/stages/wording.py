@@ -32,7 +32,10 @@ def times(gain: float) -> str:
     size = abs(gain)
     if size == 0:
         return "nothing"
-    return f"{size:.3g} times ({20 * log10(size):+.1f} dB)"
+    level = f"{20 * log10(size):+.1f}"
+    if level in ("+0.0", "-0.0"):
+        return f"{size:.3f}".rstrip("0").ljust(4, "0") + " times (0.0 dB)"
+    return f"{size:.3g} times ({level} dB)"
 
 
 def value_of(bench: Bench, ref: str) -> str:

@@ -1,8 +1,9 @@
-"""The first-order all-pass: every frequency comes through equally loud, but turned in phase by an amount that depends on it.
+"""The first-order all-pass: every frequency comes through equally loud, but turned in phase by an amount
+that depends on it.
 
-The inverting side turns the signal over, the non-inverting side adds it back through a resistor and a capacitor: at one
-end of the band they give the signal, at the other its opposite, between them every angle. A resistor that can be
-controlled moves the turning point: the heart of a phaser.
+The inverting side turns the signal over, the non-inverting side adds it back through a resistor and a
+capacitor: at one end of the band they give the signal, at the other its opposite, between them every angle.
+A resistor that can be controlled moves the turning point: the heart of a phaser.
 """
 
 from collections.abc import Iterable
@@ -53,7 +54,9 @@ VOLTAGE_CONTROLLED = "voltage-controlled resistor"
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free amplifier whose two inputs hear one source: one through a resistor, one through a capacitor divider."""
+    """Every free amplifier whose two inputs hear one source: one through a resistor, one through a
+    capacitor divider.
+    """
     for network in claimed.networks():
         if _has_inverting_side(network):
             found = _proposal(claimed, network)
@@ -179,7 +182,9 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
 
 
 def turning_hz(stage: Stage, bench: Bench) -> float:
-    """Frequency at which the phase has turned by 90 degrees, in hertz; infinite when the resistance is not known."""
+    """Frequency at which the phase has turned by 90 degrees, in hertz; infinite when the resistance is not
+    known.
+    """
     side = _resistive_side(stage)
     known = sum(1.0 / plain_resistance(branch) for branch in stage.branches[side])
     known += sum(conductance(bench, ref) for ref in _channels(stage, side))
@@ -223,12 +228,21 @@ def purpose(stage: Stage, bench: Bench) -> str:
         if _resistive_side(stage) == "ground"
         else "from none down to -180 degrees"
     )
-    says = f"Lets every frequency through equally loud, but turns its phase{turning}, going {way} as the frequency rises."
+    says = (
+        f"Lets every frequency through equally loud, but turns its phase{turning}, going {way} as the "
+        "frequency rises."
+    )
     if abs(_balance(stage) - 1.0) > 0.02:
-        says = f"Turns the phase of what comes through{turning}; its two resistors are unlike, so the level changes with frequency as well."
+        says = (
+            f"Turns the phase of what comes through{turning}; its two resistors are unlike, so the "
+            "level changes with frequency as well."
+        )
     controlled = stage.with_role(VOLTAGE_CONTROLLED)
     if controlled:
-        says += f" {', '.join(controlled)} is a resistor that a voltage moves, and the turning point moves with it: mixed with the dry sound that makes wandering notches."
+        says += (
+            f" {', '.join(controlled)} is a resistor that a voltage moves, and the turning point moves "
+            "with it: mixed with the dry sound that makes wandering notches."
+        )
     return says
 
 
@@ -237,16 +251,32 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role = role_of(stage, ref)
     turning = hz(turning_hz(stage, bench)) if _known(stage, bench) else "its turning point"
     words = {
-        "input resistor": f"Brings the signal to the inverting side, which turns it over; with the feedback resistor its gain is {times(_balance(stage))}. The two should be alike.",
-        "feedback resistor": f"Sets the gain of the inverting side, {times(_balance(stage))}; alike with the input resistor, no frequency comes out louder than another.",
-        "phase capacitor": f"Decides with the resistance at the same pin where the phase turns by 90 degrees: {turning}. Larger: lower.",
-        "phase resistor": f"Decides with the capacitor where the phase turns by 90 degrees: {turning}. Larger: lower.",
+        "input resistor": (
+            "Brings the signal to the inverting side, which turns it over; with the feedback resistor "
+            f"its gain is {times(_balance(stage))}. The two should be alike."
+        ),
+        "feedback resistor": (
+            f"Sets the gain of the inverting side, {times(_balance(stage))}; alike with the input "
+            "resistor, no frequency comes out louder than another."
+        ),
+        "phase capacitor": (
+            "Decides with the resistance at the same pin where the phase turns by 90 degrees: "
+            f"{turning}. Larger: lower."
+        ),
+        "phase resistor": (
+            f"Decides with the capacitor where the phase turns by 90 degrees: {turning}. Larger: lower."
+        ),
         "phase knob": f"Moves the frequency at which the phase turns by 90 degrees, now {turning}.",
         "dc-blocking capacitor": "Keeps the resting voltages of the two stages apart.",
         "feedback capacitor": "Keeps the amplifier steady at high frequencies.",
         "gain knob": f"Moves the gain of the inverting side, now {times(_balance(stage))}.",
-        VOLTAGE_CONTROLLED: f"A resistor that a voltage moves: the better {named(bench, ref)} conducts, the higher the turning point, now {turning}.",
-        "amplifier": "Adds the turned-over signal and the delayed one so that only the phase is left changed.",
+        VOLTAGE_CONTROLLED: (
+            f"A resistor that a voltage moves: the better {named(bench, ref)} conducts, the higher the "
+            f"turning point, now {turning}."
+        ),
+        "amplifier": (
+            "Adds the turned-over signal and the delayed one so that only the phase is left changed."
+        ),
     }
     return words.get(role, f"Belongs to the phase stage around {turning}.")
 

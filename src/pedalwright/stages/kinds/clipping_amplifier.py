@@ -1,8 +1,8 @@
 """The clipping amplifier: diodes in the feedback hold the output near the input once it passes their voltage.
 
-Small signals see a plain amplifier, inverting or not. Large ones open the diodes, the feedback shorts itself, and the
-tops are pressed flat: overdrive. A string of diodes lets more through before it clips; unequal strings clip one half
-more than the other, which adds even harmonics.
+Small signals see a plain amplifier, inverting or not. Large ones open the diodes, the feedback shorts
+itself, and the tops are pressed flat: overdrive. A string of diodes lets more through before it clips;
+unequal strings clip one half more than the other, which adds even harmonics.
 """
 
 from collections.abc import Iterable
@@ -40,7 +40,10 @@ from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.wording import hz, plain_resistance, times
 
-SOURCE = "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3; diodes open for small signals"
+SOURCE = (
+    "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3; diodes open "
+    "for small signals"
+)
 KIND_NAME = "clipping-amplifier"
 WORDS: dict[str, Words] = {
     "feedback": FEEDBACK_WORDS,
@@ -51,7 +54,9 @@ WORDS: dict[str, Words] = {
 
 
 def _branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
-    """Feedback, and what feeds or shunts the inverting input; None when diodes do not clip a linear loop here."""
+    """Feedback, and what feeds or shunts the inverting input; None when diodes do not clip a linear loop
+    here.
+    """
     if is_plain(network):
         feedback = network.feedback
         if feedback is None or "D" not in sorts(feedback) or not conducts(feedback):
@@ -148,7 +153,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     gain = middle_gain(stage)
-    makes = f"Makes small signals {times(gain)} larger" if gain == gain else "Makes small signals larger"
+    makes = f"Makes small signals {times(gain)} as large" if gain == gain else "Makes small signals larger"
     turned = ", turned over" if stage.branches.get("input") else ""
     return (
         f"{makes}{turned}, and presses the tops of large ones flat: this is where the overdrive comes from. "
@@ -162,7 +167,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role, leaf = role_of(stage, ref), leaf_named(stage, ref)
     gain = middle_gain(stage)
     if role == "clipping diode":
-        return f"Conducts once the voltage across the feedback passes its own, and then holds the output there. {clipping_words(stage, bench)}"
+        return (
+            "Conducts once the voltage across the feedback passes its own, and then holds the output "
+            f"there. {clipping_words(stage, bench)}"
+        )
     if "other" in stage.branches:
         return (
             "Belongs to the loop around the amplifier: it shapes what is amplified before the diodes hold it."
@@ -174,13 +182,22 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return f"Sets the small-signal gain, now {times(gain)}. {grows}: more gain, sooner clipped."
     if role == "feedback capacitor" and leaf is not None:
         corner = corner_hz(plain_resistance(stage.branch("feedback")), leaf.value)
-        return f"Lets the gain fall above {hz(corner)}, which softens the edges the diodes make, and keeps the amplifier steady."
+        return (
+            f"Lets the gain fall above {hz(corner)}, which softens the edges the diodes make, and keeps "
+            "the amplifier steady."
+        )
     if role == "bass-corner capacitor" and leaf is not None:
         corner = corner_hz(plain_resistance(stage.branch("shunt")), leaf.value)
-        return f"Lets the gain fall to 1 below {hz(corner)}, so that the bass is not clipped into mud. Larger: more bass is overdriven."
+        return (
+            f"Lets the gain fall to 1 below {hz(corner)}, so that the bass is not clipped into mud. "
+            "Larger: more bass is overdriven."
+        )
     if role == "dc-blocking capacitor":
         return blocking_words(stage, ref)
-    return f"Amplifies until {with_roles(stage, bench, 'clipping diode') or names_of(stage, bench, 'feedback')} hold it."
+    return (
+        "Amplifies until "
+        f"{with_roles(stage, bench, 'clipping diode') or names_of(stage, bench, 'feedback')} hold it."
+    )
 
 
 KIND = StageKind(

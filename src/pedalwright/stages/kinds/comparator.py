@@ -59,15 +59,27 @@ def purpose(stage: Stage, bench: Bench) -> str:
     threshold = _threshold(stage, bench)
     at = f" of {volts(threshold)}" if threshold is not None else ""
     if bench.classes.is_still(stage.nets["inverting"]):
-        return f"Tells whether its input stands above the threshold{at}: the output stands high when it does, low when it does not, and never between."
+        return (
+            f"Tells whether its input stands above the threshold{at}: the output stands high when it "
+            "does, low when it does not, and never between."
+        )
     if bench.classes.is_still(stage.nets["non-inverting"]):
-        return f"Tells whether its input stands below the threshold{at}: the output stands high when it does, low when it does not, and never between."
-    return "Tells which of its two inputs stands higher: the output stands high when the non-inverting one does, else low, and never between."
+        return (
+            f"Tells whether its input stands below the threshold{at}: the output stands high when it "
+            "does, low when it does not, and never between."
+        )
+    return (
+        "Tells which of its two inputs stands higher: the output stands high when the non-inverting "
+        "one does, else low, and never between."
+    )
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What the amplifier is for."""
-    return "Nothing leads back from its output, so the smallest difference between its inputs sends it to one end."
+    return (
+        "Nothing leads back from its output, so the smallest difference between its inputs sends it to "
+        "one end."
+    )
 
 
 KIND = StageKind(

@@ -1,7 +1,8 @@
-"""The differential amplifier: one signal at the inverting side, another at the non-inverting side; the difference comes out.
+"""The differential amplifier: one signal at the inverting side, another at the non-inverting side; the
+difference comes out.
 
-With equal ratios on both sides what is common to both cancels. With unequal ones it is a mixer with one input turned
-over. Any number of input resistors on either side; each has its own gain.
+With equal ratios on both sides what is common to both cancels. With unequal ones it is a mixer with one
+input turned over. Any number of input resistors on either side; each has its own gain.
 """
 
 from collections.abc import Iterable
@@ -28,7 +29,10 @@ from pedalwright.stages.network import AmplifierNetwork, arms_of
 from pedalwright.stages.stage import ComplexArray, Example, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.wording import listed, plain_resistance, times
 
-SOURCE = "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 8 (differential amplifier)"
+SOURCE = (
+    "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 8 (differential "
+    "amplifier)"
+)
 KIND_NAME = "differential-amplifier"
 REFERENCE_WORDS: Words = {
     "R": "reference resistor",
@@ -59,7 +63,9 @@ def _is_one(network: AmplifierNetwork) -> bool:
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free amplifier with one feedback branch, an input on the inverting side and a signal on the other."""
+    """Every free amplifier with one feedback branch, an input on the inverting side and a signal on the
+    other.
+    """
     for network in claimed.networks():
         if not _is_one(network):
             continue
@@ -91,7 +97,9 @@ def _proposal(claimed: Claimed, network: AmplifierNetwork) -> Proposal | None:
 def without_blocking(
     nets: tuple[str, ...], branches: tuple[Branch, ...]
 ) -> tuple[tuple[str, ...], tuple[Branch, ...]]:
-    """The branches without the capacitors at their outer ends: those are stages of their own, before this one."""
+    """The branches without the capacitors at their outer ends: those are stages of their own, before this
+    one.
+    """
     cut = [_cut(net, branch) for net, branch in zip(nets, branches, strict=True)]
     return tuple(net for net, _ in cut), tuple(branch for _, branch in cut)
 
@@ -195,11 +203,15 @@ def purpose(stage: Stage, bench: Bench) -> str:
     up = listed([times(gain) for gain in positive])
     balanced = len(negative) == len(positive) == 1 and abs(negative[0] + positive[0]) < 0.02 * positive[0]
     says = (
-        f"Takes the difference of two signals: the one at its non-inverting side comes out {up}, the one at its "
+        f"Takes the difference of two signals: the one at its non-inverting side comes out {up}, the "
+        "one at its "
         f"inverting side {down} and turned over."
     )
     if len(negative) > 1 or len(positive) > 1:
-        says = f"Adds and subtracts: what comes in at the non-inverting side comes out {up}, the rest {down} and turned over."
+        says = (
+            f"Adds and subtracts: what comes in at the non-inverting side comes out {up}, the rest "
+            f"{down} and turned over."
+        )
     return says + (" Both are alike, so what is common to both cancels." if balanced else "")
 
 
@@ -218,7 +230,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         side = "the inverting side, turned over" if mine else "the non-inverting side, the right way up"
         return f"Brings a signal to {side}: it comes out {times(gains[place])}. Larger: less of it."
     if role == "reference resistor":
-        return "Divides the signal at the non-inverting side against the steady net, so that both sides can have the same gain."
+        return (
+            "Divides the signal at the non-inverting side against the steady net, so that both sides "
+            "can have the same gain."
+        )
     if role == "feedback resistor":
         return f"Sets the gain of both sides with {names_of(stage, bench, 'input')}. Larger: more gain."
     if role == "dc-blocking capacitor":

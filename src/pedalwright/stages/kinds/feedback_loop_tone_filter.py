@@ -1,8 +1,10 @@
-"""The tone control in the feedback loop: the same parts lead the signal in and the output back, and a knob shares them out.
+"""The tone control in the feedback loop: the same parts lead the signal in and the output back, and a knob
+shares them out.
 
-Turned one way a band gets more signal in and less feedback, so it is boosted; turned the other way it is cut; in the
-middle both are alike and the response is flat. Also the T network with a capacitor (one shelf or band lifted), and the
-pot between both inputs of an amplifier, whose wiper leads to a capacitor or a gyrator.
+Turned one way a band gets more signal in and less feedback, so it is boosted; turned the other way it is
+cut; in the middle both are alike and the response is flat. Also the T network with a capacitor (one shelf
+or band lifted), and the pot between both inputs of an amplifier, whose wiper leads to a capacitor or a
+gyrator.
 """
 
 from collections.abc import Callable, Iterable
@@ -67,7 +69,9 @@ def _tee_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | 
 
 
 def _knob_branches(claimed: Claimed, network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
-    """A linear loop with inner nets, a knob between what comes in and what comes back, and capacitors or coils."""
+    """A linear loop with inner nets, a knob between what comes in and what comes back, and capacitors or
+    coils.
+    """
     inner = negative_inner(network)
     made_of = {leaf.sort for leaf in network.leaves}
     if not inner or not network.has_linear_feedback or not network.inputs or "D" in made_of:
@@ -85,7 +89,7 @@ def _leads_to_coil(claimed: Claimed, network: AmplifierNetwork) -> bool:
 
 
 def _shares_out(claimed: Claimed, network: AmplifierNetwork, ref: str) -> bool:
-    """One half of the knob leads towards a signal, the other towards the output; or they bridge both inputs."""
+    """One half of the knob leads to a signal, the other to the output; or they bridge both inputs."""
     if claimed.view.family[ref] != "knob":
         return False
     halves = [leaf for leaf in claimed.view.leaves if leaf.ref == ref]
@@ -175,7 +179,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 
 def _main(stage: Stage, bench: Bench) -> int:
-    """The place of the input that carries the signal: an output or a jack rather than the port of a gyrator."""
+    """The place of the input that carries the signal: an output or a jack, not the port of a gyrator."""
     driven = {amp.out for amp in bench.view.amplifiers} | {bench.view.input_net}
     inputs = transfer(stage, bench).inputs
     return next((place for place, net in enumerate(inputs) if net in driven), 0)
@@ -185,13 +189,15 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     if "tee" in stage.branches:
         return (
-            "Lifts part of the band: its feedback is a T with a capacitor in the leg, so less comes back at some "
+            "Lifts part of the band: its feedback is a T with a capacitor in the leg, so less comes "
+            "back at some "
             "frequencies, and the gain rises there. " + _levels(stage, bench)
         )
     knobs = list(stage.with_role("tone knob"))
     several = "Each knob is" if len(knobs) > 1 else f"{knobs[0]} is" if knobs else "The network is"
     return (
-        f"A tone control in the feedback loop: it can boost as well as cut. {several} a seesaw between the way in and the "
+        f"A tone control in the feedback loop: it can boost as well as cut. {several} a seesaw between "
+        "the way in and the "
         f"way back: more signal in means less feedback, and that band gets louder. {_levels(stage, bench)}"
     )
 
@@ -207,14 +213,23 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "tone knob":
         return _knob_says(stage, ref, bench)
     words = {
-        "tone capacitor": "Decides which part of the band its knob moves: it is open for the bass and a short for the treble. Larger: the turning point lies lower.",
-        "tone resistor": "Sets how far its knob can boost and cut, and keeps the knobs from loading one another.",
-        "input resistor": "Brings the signal in; against the feedback resistor it sets the gain in the middle of the knob.",
+        "tone capacitor": (
+            "Decides which part of the band its knob moves: it is open for the bass and a short for "
+            "the treble. Larger: the turning point lies lower."
+        ),
+        "tone resistor": (
+            "Sets how far its knob can boost and cut, and keeps the knobs from loading one another."
+        ),
+        "input resistor": (
+            "Brings the signal in; against the feedback resistor it sets the gain in the middle of the knob."
+        ),
         "feedback resistor": "Leads the output back, and sets with the way in how loud the flat response is.",
         "feedback capacitor": "Keeps the amplifier steady at high frequencies.",
         "dc-blocking capacitor": "Keeps the resting voltages of the two stages apart.",
         "tone inductor": "Picks the band together with its capacitor.",
-        "amplifier": "Answers what comes in with what must come back, so that the network can boost as well as cut.",
+        "amplifier": (
+            "Answers what comes in with what must come back, so that the network can boost as well as cut."
+        ),
     }
     return words.get(role, f"{named(bench, ref)} belongs to the tone network.")
 

@@ -1,8 +1,8 @@
 """Any amplifier whose network has no trade name: reduced exactly and named by what it does.
 
-Nothing is guessed: the nodal equations of the amplifier's own parts give the gain from each of its inputs, and the gain
-over the band gives the word. A loop that diodes close has no small-signal gain: that is said instead. A loop that
-transistors close is told as such.
+Nothing is guessed: the nodal equations of the amplifier's own parts give the gain from each of its inputs,
+and the gain over the band gives the word. A loop that diodes close has no small-signal gain: that is said
+instead. A loop that transistors close is told as such.
 """
 
 from collections.abc import Iterable
@@ -100,13 +100,16 @@ def purpose(stage: Stage, bench: Bench) -> str:
     loop = transistors_in_loop(bench.view, bench.classes, network.amplifier)
     if loop and not network.has_linear_feedback:
         return (
-            f"The amplifier drives {listed(list(loop))}, and what they do leads back to its inverting input: it sees to it that "
+            f"The amplifier drives {listed(list(loop))}, and what they do leads back to its inverting "
+            "input: it sees to it that "
             "voltage or current there follows its other input, whatever the transistors' own figures are."
         )
     if any(leaf.sort == "D" for leaf in network.leaves) and not network.has_linear_feedback:
         return (
-            "A rectifier without a threshold: diodes close the loop one way, and the amplifier makes up for their voltage, so "
-            "that even small signals are cut at nothing. At rest the loop is open; it has no small-signal gain to tell."
+            "A rectifier without a threshold: diodes close the loop one way, and the amplifier makes "
+            "up for their voltage, so "
+            "that even small signals are cut at nothing. At rest the loop is open; it has no "
+            "small-signal gain to tell."
         )
     if claim is None:
         return "An amplifier that no input drives in this drawing: it rests, or swings by itself."
@@ -121,7 +124,10 @@ def _by_behaviour(claim: Transfer) -> str:
     said = [
         f"from {place}: {SAYS[behaviour_of(gain)]}" for place, gain in zip(_places(claim), gains, strict=True)
     ]
-    return f"An amplifier with a network of its own around it and {len(gains)} ways in. It passes, {listed(said)}. {levels_words(gains[0])}"
+    return (
+        f"An amplifier with a network of its own around it and {len(gains)} ways in. It passes, "
+        f"{listed(said)}. {levels_words(gains[0])}"
+    )
 
 
 def _places(claim: Transfer) -> list[str]:
@@ -138,7 +144,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if change is None:
         return f"{named(bench, ref)} belongs to the network around the amplifier, which has no trade name."
     return (
-        f"{named(bench, ref)} belongs to the network around the amplifier, which has no trade name. One per cent more of it "
+        f"{named(bench, ref)} belongs to the network around the amplifier, which has no trade name. One "
+        "per cent more of it "
         f"changes the output at 1 kHz by {change:+.2f} %."
     )
 

@@ -1,8 +1,9 @@
 """The gyrator: an amplifier, a capacitor and two resistors that together behave like a coil.
 
-The follower copies what the capacitor lets through and pushes it back into the port through a small resistor. At low
-frequencies the copy is small and the port sees the small resistor; higher up the copy equals the signal and no current
-flows: an impedance that rises with frequency, as a coil's does, without its weight, its price and its hum.
+The follower copies what the capacitor lets through and pushes it back into the port through a small
+resistor. At low frequencies the copy is small and the port sees the small resistor; higher up the copy
+equals the signal and no current flows: an impedance that rises with frequency, as a coil's does, without
+its weight, its price and its hum.
 """
 
 from collections.abc import Iterable
@@ -51,7 +52,9 @@ def _has_transistor(stage: Stage) -> bool:
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
-    """The follower's copy of the port: R / (R + 1 / s C). What it pulls at the port belongs to the stage outside."""
+    """The follower's copy of the port: R / (R + 1 / s C). What it pulls at the port belongs to the stage
+    outside.
+    """
     if _has_transistor(stage):
         return transistor_gyrator_transfer(stage, bench)
     store, ground = stage.branch("store"), stage.branch("ground")
@@ -122,12 +125,17 @@ def purpose(stage: Stage, bench: Bench) -> str:
         return transistor_gyrator_purpose(stage, bench)
     henries = inductance(stage)
     says = (
-        f"Behaves like a coil of {print_value(henries, 'H')} with {ohms(plain_resistance(stage.branch('line')))} in series, without "
-        "a coil's size and hum: the amplifier lets little current into its port at high frequencies and more at low ones."
+        f"Behaves like a coil of {print_value(henries, 'H')} with "
+        f"{ohms(plain_resistance(stage.branch('line')))} in series, without "
+        "a coil's size and hum: the amplifier lets little current into its port at high frequencies "
+        "and more at low ones."
     )
     tuning = _tuning(stage, bench)
     if tuning is not None and henries > 0:
-        says += f" With {named(bench, tuning[0])} it resonates at {hz(resonance_hz(henries=henries, farads=tuning[1]))}."
+        says += (
+            f" With {named(bench, tuning[0])} it resonates at "
+            f"{hz(resonance_hz(henries=henries, farads=tuning[1]))}."
+        )
     return says
 
 
@@ -138,9 +146,17 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role = role_of(stage, ref)
     coil = print_value(inductance(stage), "H")
     words = {
-        "gyrator capacitor": f"Lets the amplifier hear the port: resistor times resistor times this capacitor makes the coil of {coil}. Larger: more inductance.",
-        "gyrator resistor": f"Lets the low notes past the amplifier's input: larger makes more of the {coil}.",
-        "series resistor": f"Leads the copy back to the port, and is the resistance of the coil of {coil}. Larger: more inductance, and a lower Q.",
+        "gyrator capacitor": (
+            "Lets the amplifier hear the port: resistor times resistor times this capacitor makes the "
+            f"coil of {coil}. Larger: more inductance."
+        ),
+        "gyrator resistor": (
+            f"Lets the low notes past the amplifier's input: larger makes more of the {coil}."
+        ),
+        "series resistor": (
+            f"Leads the copy back to the port, and is the resistance of the coil of {coil}. Larger: "
+            "more inductance, and a lower Q."
+        ),
         "frequency knob": f"Moves the inductance, now {coil}.",
         "amplifier": "Copies what the capacitor lets through and pushes it back into the port.",
     }

@@ -1,7 +1,8 @@
-"""The integrator: a capacitor in the feedback collects the current that comes in, so the output runs up or down.
+"""The integrator: a capacitor in the feedback collects the current that comes in, so the output runs up or
+down.
 
-A steady input makes a steady slope; a square wave makes a triangle. For signals the gain falls by half with every octave
-and the phase turns by 90 degrees, which is what state-variable filters are made of.
+A steady input makes a steady slope; a square wave makes a triangle. For signals the gain falls by half with
+every octave and the phase turns by 90 degrees, which is what state-variable filters are made of.
 """
 
 from collections.abc import Iterable
@@ -32,10 +33,15 @@ from pedalwright.stages.slow_oscillator import triangle_number, triangle_words
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.wording import capacitor_in, farads, hz, ohms, plain_resistance
 
-SOURCE = "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 6; Floyd, Electronic Devices, ch. 13"
+SOURCE = (
+    "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 6; Floyd, "
+    "Electronic Devices, ch. 13"
+)
 KIND_NAME = "integrator"
 LEAK_HZ = 20.0
-"""a resistor across the capacitor still leaves an integrator when it acts below hearing only (common practice, no source)"""
+"""a resistor across the capacitor still leaves an integrator when it acts below hearing only (common
+practice, no source)
+"""
 WORDS: dict[str, Words] = {
     "input": {**INPUT_WORDS, "R": "integrating resistor", "knob": "rate knob"},
     "feedback": {**FEEDBACK_WORDS, "C": "integrating capacitor", "R": "feedback resistor"},
@@ -114,12 +120,15 @@ def purpose(stage: Stage, bench: Bench) -> str:
     if triangle:
         return (
             f"Turns the square wave of its trigger into a triangle: as long as the input stays put, "
-            f"{with_roles(stage, bench, 'integrating capacitor')} fills or empties at a steady rate. {triangle}"
+            f"{with_roles(stage, bench, 'integrating capacitor')} fills or empties at a steady rate. "
+            f"{triangle}"
         )
     unity = unity_hz(stage)
     return (
-        f"Adds up its input over time: {with_roles(stage, bench, 'integrating capacitor')} collects the current that comes through "
-        f"{with_roles(stage, bench, 'integrating resistor', 'rate knob')}. The gain is 1 at {hz(unity)}, halves with every octave "
+        f"Adds up its input over time: {with_roles(stage, bench, 'integrating capacitor')} collects the "
+        "current that comes through "
+        f"{with_roles(stage, bench, 'integrating resistor', 'rate knob')}. The gain is 1 at "
+        f"{hz(unity)}, halves with every octave "
         f"upward and doubles downward; the phase turns by 90 degrees, and the signal is turned over."
     )
 
@@ -129,15 +138,27 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role, leaf = role_of(stage, ref), leaf_named(stage, ref)
     value = plain_resistance(stage.branch("input"))
     if role == "integrating resistor":
-        return f"Sets the current that fills the capacitor; with all in its row it is {ohms(value)}. Larger: slower."
+        return (
+            f"Sets the current that fills the capacitor; with all in its row it is {ohms(value)}. "
+            "Larger: slower."
+        )
     if role == "integrating capacitor" and leaf is not None:
-        return f"Collects the current: {farads(leaf.value)} with {ohms(value)} gives a gain of 1 at {hz(unity_hz(stage))}. Larger: slower."
+        return (
+            f"Collects the current: {farads(leaf.value)} with {ohms(value)} gives a gain of 1 at "
+            f"{hz(unity_hz(stage))}. Larger: slower."
+        )
     if role == "rate knob":
         slow, fast = sorted(unity_hz(swept(stage, ref, bench, turn)) for turn in (0.0, 1.0))
         said = triangle_words(stage, bench)
-        return f"Sets how fast the output runs: over its whole way the frequency changes by a factor of {fast / slow:.3g}. {said}".strip()
+        return (
+            "Sets how fast the output runs: over its whole way the frequency changes by a factor of "
+            f"{fast / slow:.3g}. {said}"
+        ).strip()
     if role == "feedback resistor" and leaf is not None:
-        return f"Lets the capacitor leak, so that the output cannot drift away; it acts below {hz(LEAK_HZ)} only."
+        return (
+            "Lets the capacitor leak, so that the output cannot drift away; it acts below "
+            f"{hz(LEAK_HZ)} only."
+        )
     if role == "dc-blocking capacitor":
         return blocking_words(stage, ref)
     return "Holds its inverting input still, so that all the current that comes in goes into the capacitor."

@@ -1,7 +1,8 @@
-"""The inverting amplifier: the signal comes through a resistor into a point that does not move, and leaves upside down.
+"""The inverting amplifier: the signal comes through a resistor into a point that does not move, and leaves
+upside down.
 
-Gain is the feedback impedance over the input impedance, with a minus sign. The inverting input is a virtual ground, so
-the input resistor alone is what the stage before sees.
+Gain is the feedback impedance over the input impedance, with a minus sign. The inverting input is a virtual
+ground, so the input resistor alone is what the stage before sees.
 """
 
 from collections.abc import Iterable
@@ -51,7 +52,9 @@ UNITY = 0.02
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free amplifier with one input branch, one feedback branch or T, and its other input on a steady net."""
+    """Every free amplifier with one input branch, one feedback branch or T, and its other input on a steady
+    net.
+    """
     for network in claimed.networks():
         branches = _plain_branches(network) or _tee_branches(network)
         if branches is not None:
@@ -147,7 +150,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     turns = abs(abs(gain) - 1) < UNITY
     action = "turns the signal over" if turns else f"turns the signal over and makes it {times(gain)}"
     return (
-        f"The amplifier {action}. Its inverting input stands still, because the feedback answers every current that "
+        f"The amplifier {action}. Its inverting input stands still, because the feedback answers every "
+        "current that "
         f"comes in through {names_of(stage, bench, 'input')} with an equal one through "
         f"{names_of(stage, bench, 'feedback', 'tee')}.{corner_words(stage.branch('input'), _across(stage))}"
         + chip_word(stage, bench)
@@ -164,21 +168,31 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     )
     if role == "input resistor":
         return (
-            f"Turns the signal voltage into a current for the feedback to answer; with {ohms(back)} of feedback the gain "
+            f"Turns the signal voltage into a current for the feedback to answer; with {ohms(back)} of "
+            "feedback the gain "
             f"is {gain}. Smaller: louder. The stage before sees {ohms(into)}."
         )
     if role == "feedback resistor" and stage.branches.get("tee"):
-        return f"One of three that act like a single feedback resistor of {ohms(back)}; over {ohms(into)} that is {gain}."
+        return (
+            f"One of three that act like a single feedback resistor of {ohms(back)}; over {ohms(into)} "
+            f"that is {gain}."
+        )
     if role == "feedback resistor":
         return f"Sets the gain: {ohms(back)} over {ohms(into)} is {gain}. Larger: louder."
     if role == "dc-blocking capacitor":
         return blocking_words(stage, ref)
     if role == "feedback capacitor" and leaf is not None:
-        return f"Lets the gain fall above {hz(corner_hz(back, leaf.value))} and keeps the amplifier steady. Larger: darker."
+        return (
+            f"Lets the gain fall above {hz(corner_hz(back, leaf.value))} and keeps the amplifier "
+            "steady. Larger: darker."
+        )
     if role == "gain knob":
         return knob_span(stage, ref, bench, middle_gain)
     if role in ("gain-setting resistor", "bass-corner capacitor"):
-        return "Leads from the point that stands still to a steady net: it carries no signal, but moves the resting voltage or steadies the amplifier."
+        return (
+            "Leads from the point that stands still to a steady net: it carries no signal, but moves "
+            "the resting voltage or steadies the amplifier."
+        )
     return "Holds its two inputs at the same voltage by moving its output."
 
 

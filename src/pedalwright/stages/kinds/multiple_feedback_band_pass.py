@@ -1,6 +1,8 @@
-"""The multiple-feedback band-pass: two capacitors at one inner net let a band through and hold back both sides of it.
+"""The multiple-feedback band-pass: two capacitors at one inner net let a band through and hold back both
+sides of it.
 
-The resistor to ground moves the centre and leaves bandwidth and gain alone: a wah and a moving filter are made that way.
+The resistor to ground moves the centre and leaves bandwidth and gain alone: a wah and a moving filter are
+made that way.
 """
 
 from collections.abc import Iterable
@@ -57,7 +59,9 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
 
 
 def figures(stage: Stage) -> TwoPole:
-    """Centre in Hz, Q and gain at the centre, from the first input; further inputs count as resistors to ground."""
+    """Centre in Hz, Q and gain at the centre, from the first input; further inputs count as resistors to
+    ground.
+    """
     inputs = [plain_resistance(branch) for branch in stage.branches["input"]]
     shunt = [plain_resistance(branch) for branch in stage.branches["shunt"]]
     down = sum(1.0 / value for value in (*inputs[1:], *shunt))
@@ -88,7 +92,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     found = figures(stage)
     edges = band_edges_hz(found.natural_hz, found.q)
     return (
-        f"Lets a band around {hz(found.natural_hz)} through, {times(found.gain)} and turned over, and holds back what lies below "
+        f"Lets a band around {hz(found.natural_hz)} through, {times(found.gain)} and turned over, and "
+        "holds back what lies below "
         f"{hz(edges.lower_hz)} and above {hz(edges.upper_hz)}. Q is {found.q:.2f}." + chip_word(stage, bench)
     )
 
@@ -105,9 +110,15 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "dc-blocking capacitor":
         return blocking_words(stage, ref)
     words = {
-        "input resistor": f"Brings the signal in and sets the gain at the centre, {times(found.gain)}. Smaller: louder.",
-        "shunt resistor": f"Sets the centre, now {centre}, and leaves the bandwidth as it is. Smaller: higher.",
-        "feedback resistor": f"Sets the bandwidth, {hz(found.natural_hz / found.q)}. Larger: narrower, and a lower centre.",
+        "input resistor": (
+            f"Brings the signal in and sets the gain at the centre, {times(found.gain)}. Smaller: louder."
+        ),
+        "shunt resistor": (
+            f"Sets the centre, now {centre}, and leaves the bandwidth as it is. Smaller: higher."
+        ),
+        "feedback resistor": (
+            f"Sets the bandwidth, {hz(found.natural_hz / found.q)}. Larger: narrower, and a lower centre."
+        ),
         "filter capacitor": f"One of the pair that sets the centre of {centre}. Larger: lower.",
         "amplifier": "Holds its inverting input still, so that both feedback paths work on one signal.",
     }

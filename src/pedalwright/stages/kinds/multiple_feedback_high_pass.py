@@ -1,4 +1,6 @@
-"""The multiple-feedback high-pass: three capacitors and two resistors around one inverting amplifier make a steep bass cut."""
+"""The multiple-feedback high-pass: three capacitors and two resistors around one inverting amplifier make a
+steep bass cut.
+"""
 
 from collections.abc import Iterable
 
@@ -54,7 +56,9 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
 
 
 def figures(stage: Stage) -> TwoPole:
-    """Natural frequency in Hz, Q and pass-band gain from the first input; further inputs add to the inner net."""
+    """Natural frequency in Hz, Q and pass-band gain from the first input; further inputs add to the inner
+    net.
+    """
     inputs = [farads_of(branch) for branch in stage.branches["input"]]
     found = high_pass(
         input_farads=sum(inputs),
@@ -80,7 +84,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     found = figures(stage)
     return (
-        f"A steep bass cut around {hz(found.natural_hz)}: below it the level falls 12 dB an octave. Q is {found.q:.2f}. "
+        f"A steep bass cut around {hz(found.natural_hz)}: below it the level falls 12 dB an octave. Q "
+        f"is {found.q:.2f}. "
         f"Above it the signal comes through {times(found.gain)}, turned over." + chip_word(stage, bench)
     )
 
@@ -90,11 +95,25 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role, found = role_of(stage, ref), figures(stage)
     corner = hz(found.natural_hz)
     words = {
-        "input capacitor": f"Brings the signal in; against the feedback capacitor it sets the gain of {times(found.gain)}. Larger: louder.",
-        "feedback capacitor": f"Returns the output to the inner net. Larger: less gain (now {times(found.gain)}) and a lower corner.",
-        "series capacitor": f"Leads from the inner net to the amplifier. Larger: a lower corner, now {corner}.",
-        "shunt resistor": f"Leads the bass to ground at the inner net. Larger: a lower corner (now {corner}) and a lower Q (now {found.q:.2f}).",
-        "feedback resistor": f"Closes the loop for direct current. Larger: a lower corner (now {corner}) and a higher Q (now {found.q:.2f}).",
+        "input capacitor": (
+            "Brings the signal in; against the feedback capacitor it sets the gain of "
+            f"{times(found.gain)}. Larger: louder."
+        ),
+        "feedback capacitor": (
+            f"Returns the output to the inner net. Larger: less gain (now {times(found.gain)}) and a "
+            "lower corner."
+        ),
+        "series capacitor": (
+            f"Leads from the inner net to the amplifier. Larger: a lower corner, now {corner}."
+        ),
+        "shunt resistor": (
+            f"Leads the bass to ground at the inner net. Larger: a lower corner (now {corner}) and a "
+            f"lower Q (now {found.q:.2f})."
+        ),
+        "feedback resistor": (
+            f"Closes the loop for direct current. Larger: a lower corner (now {corner}) and a higher Q "
+            f"(now {found.q:.2f})."
+        ),
         "amplifier": "Holds its inverting input still, so that both feedback paths work on one signal.",
     }
     return words.get(role, f"Moves the corner, now {corner}.")

@@ -1,8 +1,9 @@
-"""The two-pole multiple-feedback low-pass: two feedback paths around one inverting amplifier make a steep treble cut.
+"""The two-pole multiple-feedback low-pass: two feedback paths around one inverting amplifier make a steep
+treble cut.
 
-One inner net joins the input resistors, the resistor from the output, the resistor on to the inverting input and the
-capacitor to ground; a second capacitor goes from the output to the inverting input. Every further input resistor at the
-inner net mixes in another signal and lowers the Q.
+One inner net joins the input resistors, the resistor from the output, the resistor on to the inverting
+input and the capacitor to ground; a second capacitor goes from the output to the inverting input. Every
+further input resistor at the inner net mixes in another signal and lowers the Q.
 """
 
 from collections.abc import Iterable
@@ -119,7 +120,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     f0_hz, q, gains = figures(stage)
     says = (
-        f"A steep treble cut: 3 dB down at {hz(low_pass_minus_3db_hz(f0_hz, q))}, above it the level falls 12 dB an octave "
+        f"A steep treble cut: 3 dB down at {hz(low_pass_minus_3db_hz(f0_hz, q))}, above it the level "
+        "falls 12 dB an octave "
         f"(natural frequency {hz(f0_hz)}, Q {q:.2f}: {_shape_of(q)})."
     )
     if len(gains) == 1:
@@ -154,10 +156,21 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "dc-blocking capacitor":
         return blocking_words(stage, ref)
     words = {
-        "feedback resistor": f"Returns the output to the inner net: sets the gain and, with the others, the corner of {corner}.",
-        "series resistor": f"Leads from the inner net to the amplifier; with the others it sets the corner of {corner}.",
-        "shunt capacitor": f"Takes treble to ground at the inner net. Larger: lower corner (now {corner}) and higher Q (now {q:.2f}).",
-        "feedback capacitor": f"Takes treble around the amplifier. Larger: lower corner (now {corner}) and lower Q (now {q:.2f}).",
+        "feedback resistor": (
+            "Returns the output to the inner net: sets the gain and, with the others, the corner of "
+            f"{corner}."
+        ),
+        "series resistor": (
+            f"Leads from the inner net to the amplifier; with the others it sets the corner of {corner}."
+        ),
+        "shunt capacitor": (
+            f"Takes treble to ground at the inner net. Larger: lower corner (now {corner}) and higher Q "
+            f"(now {q:.2f})."
+        ),
+        "feedback capacitor": (
+            f"Takes treble around the amplifier. Larger: lower corner (now {corner}) and lower Q (now "
+            f"{q:.2f})."
+        ),
         "amplifier": "Holds its inverting input still, so that both feedback paths work on one signal.",
     }
     if role == "amplifier" and section_of(stage, bench).role.endswith("filter"):

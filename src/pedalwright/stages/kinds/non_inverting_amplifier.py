@@ -1,7 +1,8 @@
-"""The non-inverting amplifier: a divider sends part of the output back, so the output must be larger than the input.
+"""The non-inverting amplifier: a divider sends part of the output back, so the output must be larger than
+the input.
 
-Gain is one plus the feedback impedance over the impedance from the inverting input to ground. The signal goes straight
-to the amplifier's other input, which takes next to no current.
+Gain is one plus the feedback impedance over the impedance from the inverting input to ground. The signal
+goes straight to the amplifier's other input, which takes next to no current.
 """
 
 from collections.abc import Iterable
@@ -52,7 +53,9 @@ def _is_one(network: AmplifierNetwork) -> bool:
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free amplifier with the signal at its non-inverting input and a divider from output to ground at the other."""
+    """Every free amplifier with the signal at its non-inverting input and a divider from output to ground
+    at the other.
+    """
     for network in claimed.networks():
         if _is_one(network) and network.feedback is not None and network.shunt is not None:
             branches = {"feedback": (network.feedback,), "shunt": (network.shunt,)}
@@ -93,9 +96,11 @@ def purpose(stage: Stage, bench: Bench) -> str:
     below = bass_corner_hz(stage.branch("shunt"))
     settles = " Below that the gain settles at 1." if below is not None else ""
     return (
-        f"Makes the signal {times(middle_gain(stage))} larger, the right way up, and loads what comes before by next to nothing. "
-        f"{names_of(stage, bench, 'feedback')} and {names_of(stage, bench, 'shunt')} send part of the output back to the "
-        f"inverting input." + corner_words(stage.branch("shunt"), stage.branch("feedback")) + settles
+        f"Makes the signal {times(middle_gain(stage))} as large, the right way up, and takes next to no "
+        "current from what comes before. Back from the output to the inverting input: "
+        f"{names_of(stage, bench, 'feedback')}; from there to ground: {names_of(stage, bench, 'shunt')}."
+        + corner_words(stage.branch("shunt"), stage.branch("feedback"))
+        + settles
     )
 
 
@@ -106,11 +111,20 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "gain knob":
         return knob_span(stage, ref, bench, middle_gain)
     if role == "feedback resistor":
-        return f"Sets the gain with what leads to ground: 1 + {ohms(feedback)} / {ohms(shunt)} is {times(middle_gain(stage))}. Larger: more gain."
+        return (
+            f"Sets the gain with what leads to ground: 1 + {ohms(feedback)} / {ohms(shunt)} is "
+            f"{times(middle_gain(stage))}. Larger: more gain."
+        )
     if role == "gain-setting resistor":
-        return f"Takes part of what comes back to ground: 1 + {ohms(feedback)} / {ohms(shunt)} is {times(middle_gain(stage))}. Smaller: more gain."
+        return (
+            f"Takes part of what comes back to ground: 1 + {ohms(feedback)} / {ohms(shunt)} is "
+            f"{times(middle_gain(stage))}. Smaller: more gain."
+        )
     if role == "bass-corner capacitor" and leaf is not None:
-        return f"Lets the gain fall to 1 below {hz(corner_hz(shunt, leaf.value))} and keeps the resting voltage from being amplified. Larger: deeper bass."
+        return (
+            f"Lets the gain fall to 1 below {hz(corner_hz(shunt, leaf.value))} and keeps the resting "
+            "voltage from being amplified. Larger: deeper bass."
+        )
     if role == "feedback capacitor" and leaf is not None:
         return (
             f"Lets the gain fall above {hz(corner_hz(feedback, leaf.value))} and keeps the amplifier steady."

@@ -1,7 +1,8 @@
-"""The relaxation oscillator of one amplifier: a capacitor fills until the trigger turns, then empties until it turns back.
+"""The relaxation oscillator of one amplifier: a capacitor fills until the trigger turns, then empties until
+it turns back.
 
-One resistor feeds the capacitor from the output, two others part the thresholds. Frequency depends on all of them, not on
-the supply.
+One resistor feeds the capacitor from the output, two others part the thresholds. Frequency depends on all
+of them, not on the supply.
 """
 
 from collections.abc import Iterable
@@ -17,7 +18,10 @@ from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind
 from pedalwright.stages.wording import hz, listed, plain_resistance
 
-SOURCE = "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7; Coughlin and Driscoll, ch. 6: T = 2 R C ln(1 + 2 R1 / R2)"
+SOURCE = (
+    "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7; Coughlin and Driscoll, ch. 6: T = 2 R C "
+    "ln(1 + 2 R1 / R2)"
+)
 KIND_NAME = "relaxation-oscillator"
 TIMING: Words = {
     "R": "timing resistor",
@@ -55,7 +59,9 @@ def _branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free amplifier with a resistor to a capacitor at one input and two resistors at the other, all from its output."""
+    """Every free amplifier with a resistor to a capacitor at one input and two resistors at the other, all
+    from its output.
+    """
     for network in claimed.networks():
         branches = _branches(network)
         if branches is not None:
@@ -91,7 +97,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     rate = f" at {hz(found)}, one cycle in {1 / found:.3g} s" if found == found else ""
     return (
         f"Swings by itself{rate}: {with_roles(stage, bench, 'timing capacitor')} fills through "
-        f"{with_roles(stage, bench, 'timing resistor', 'rate knob')} until it meets the threshold, the output turns over, and it "
+        f"{with_roles(stage, bench, 'timing resistor', 'rate knob')} until it meets the threshold, the "
+        "output turns over, and it "
         "empties again. The output is a square wave; the capacitor carries something near a triangle."
     )
 

@@ -1,4 +1,6 @@
-"""The Sallen-Key high-pass: two capacitors in a row and two resistors, one of them lifted by the amplifier's own output."""
+"""The Sallen-Key high-pass: two capacitors in a row and two resistors, one of them lifted by the
+amplifier's own output.
+"""
 
 from collections.abc import Iterable
 
@@ -90,7 +92,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
         )
     mixing = f" It adds {len(stage.inputs)} signals." if len(stage.inputs) > 1 else ""
     return (
-        f"A steep bass cut around {hz(found.natural_hz)}: below it the level falls 12 dB an octave. Q is {found.q:.2f}. "
+        f"A steep bass cut around {hz(found.natural_hz)}: below it the level falls 12 dB an octave. Q "
+        f"is {found.q:.2f}. "
         f"Above it the signal comes through {times(found.gain)}, the right way up.{mixing}"
     )
 
@@ -105,12 +108,24 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "filter resistor":
         back = any(leaf.ref == ref for leaf in stage.branch("back").leaves())
         if back:
-            return f"Leads the output back to the inner net, which keeps the corner sharp; sets {corner}. Larger: lower, with a lower Q."
-        return f"Leads the bass to a steady net and gives the amplifier its resting voltage; sets {corner}. Larger: lower, with a higher Q."
+            return (
+                f"Leads the output back to the inner net, which keeps the corner sharp; sets {corner}. "
+                "Larger: lower, with a lower Q."
+            )
+        return (
+            "Leads the bass to a steady net and gives the amplifier its resting voltage; sets "
+            f"{corner}. Larger: lower, with a higher Q."
+        )
     words = {
         "filter capacitor": f"Holds back the bass; sets {corner}. Larger: lower.",
-        "feedback resistor": f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; more gain is a higher Q.",
-        "gain-setting resistor": f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; smaller is a higher Q.",
+        "feedback resistor": (
+            f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; more gain is a "
+            "higher Q."
+        ),
+        "gain-setting resistor": (
+            f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; smaller is a "
+            "higher Q."
+        ),
         "amplifier": "Copies its input and drives the resistor that leads back.",
     }
     return words.get(role, f"Belongs to the filter: {corner}.")

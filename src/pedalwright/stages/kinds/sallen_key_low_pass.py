@@ -1,7 +1,8 @@
-"""The Sallen-Key low-pass: two resistors in a row and two capacitors, one of them lifted by the amplifier's own output.
+"""The Sallen-Key low-pass: two resistors in a row and two capacitors, one of them lifted by the amplifier's
+own output.
 
-A follower or a non-inverting amplifier drives the first capacitor's far end, which keeps the corner sharp. The signal
-comes out the right way up.
+A follower or a non-inverting amplifier drives the first capacitor's far end, which keeps the corner sharp.
+The signal comes out the right way up.
 """
 
 from collections.abc import Iterable
@@ -96,12 +97,17 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     found = figures(stage)
     if found.q != found.q:
-        return "Has the shape of a steep treble cut, but its amplifier gives so much gain that it would oscillate."
+        return (
+            "Has the shape of a steep treble cut, but its amplifier gives so much gain that it would "
+            "oscillate."
+        )
     mixing = f" It adds {len(stage.inputs)} signals." if len(stage.inputs) > 1 else ""
     corner = low_pass_minus_3db_hz(found.natural_hz, found.q)
     return (
-        f"A steep treble cut: 3 dB down at {hz(corner)}, above it the level falls 12 dB an octave (natural frequency "
-        f"{hz(found.natural_hz)}, Q {found.q:.2f}). Below it the signal comes through {times(found.gain)}, the right way up.{mixing}"
+        f"A steep treble cut: 3 dB down at {hz(corner)}, above it the level falls 12 dB an octave "
+        "(natural frequency "
+        f"{hz(found.natural_hz)}, Q {found.q:.2f}). Below it the signal comes through "
+        f"{times(found.gain)}, the right way up.{mixing}"
     )
 
 
@@ -115,7 +121,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "filter capacitor":
         back = any(leaf.ref == ref for leaf in stage.branch("back").leaves())
         if back:
-            return f"Leads the output back to the inner net, which keeps the corner sharp; sets {corner}. Larger: lower, with a higher Q."
+            return (
+                f"Leads the output back to the inner net, which keeps the corner sharp; sets {corner}. "
+                "Larger: lower, with a higher Q."
+            )
         return (
             f"Takes treble to ground at the amplifier's input; sets {corner}. Larger: lower, with a lower Q."
         )
@@ -123,8 +132,14 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return blocking_words(stage, ref)
     words = {
         "filter resistor": f"Sets {corner}. Larger: lower.",
-        "feedback resistor": f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; more gain is a higher Q.",
-        "gain-setting resistor": f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; smaller is a higher Q.",
+        "feedback resistor": (
+            f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; more gain is a "
+            "higher Q."
+        ),
+        "gain-setting resistor": (
+            f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; smaller is a "
+            "higher Q."
+        ),
         "amplifier": "Copies its input and drives the capacitor that leads back.",
     }
     return words.get(role, f"Belongs to the filter: {corner}.")

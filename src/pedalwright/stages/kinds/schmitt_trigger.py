@@ -1,6 +1,8 @@
-"""The Schmitt trigger: part of the output goes back to the non-inverting input, so it turns over late and stays turned.
+"""The Schmitt trigger: part of the output goes back to the non-inverting input, so it turns over late and
+stays turned.
 
-Two thresholds instead of one: noise near a threshold cannot make it chatter, and a slow triangle can swing between them.
+Two thresholds instead of one: noise near a threshold cannot make it chatter, and a slow triangle can swing
+between them.
 """
 
 from collections.abc import Iterable
@@ -17,7 +19,10 @@ from pedalwright.stages.slow_oscillator import triangle_number, triangle_words
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind
 from pedalwright.stages.wording import plain_resistance
 
-SOURCE = "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 4; Floyd, Electronic Devices, ch. 13"
+SOURCE = (
+    "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 4; Floyd, "
+    "Electronic Devices, ch. 13"
+)
 KIND_NAME = "schmitt-trigger"
 BACK: Words = {
     "R": "hysteresis resistor",
@@ -68,7 +73,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 
 
 def hysteresis_share(stage: Stage) -> float | None:
-    """How far apart the thresholds are, as a share of the output's whole swing; None when it cannot be told."""
+    """How far apart the thresholds are, as a share of the output's swing; None when it cannot be told."""
     back = stage.branches.get("back", ())
     if not back:
         return None
@@ -106,7 +111,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     triangle = triangle_words(stage, bench)
     says = (
         "Stands high or low and turns over only when its input has gone past a threshold; "
-        f"{with_roles(stage, bench, 'hysteresis resistor')} then moves the threshold away, so that it stays turned.{apart}"
+        f"{with_roles(stage, bench, 'hysteresis resistor')} then moves the threshold away, so that it "
+        f"stays turned.{apart}"
     )
     return f"{says} {triangle}".strip()
 
@@ -122,7 +128,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
             f"Leads part of the output back to the non-inverting input, so that the thresholds part.{apart}"
         )
     if role == "input resistor":
-        return f"Brings in what is to be judged, against what comes back through the hysteresis resistor.{apart} Larger: farther apart."
+        return (
+            "Brings in what is to be judged, against what comes back through the hysteresis "
+            f"resistor.{apart} Larger: farther apart."
+        )
     if role == "dc-blocking capacitor":
         return "Keeps the resting voltages apart."
     if role == "speed-up capacitor":

@@ -1,7 +1,9 @@
-"""The summing mixer: several signals, each through its own resistor, meet at one point, and their sum comes out.
+"""The summing mixer: several signals, each through its own resistor, meet at one point, and their sum comes
+out.
 
-At the inverting input the point stands still, so no signal gets back into another's source; each has the gain feedback
-over its own resistor. At the non-inverting input the resistors average instead, and the sources see each other.
+At the inverting input the point stands still, so no signal gets back into another's source; each has the
+gain feedback over its own resistor. At the non-inverting input the resistors average instead, and the
+sources see each other.
 """
 
 from collections.abc import Callable, Iterable
@@ -200,13 +202,17 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     each = [
-        f"{listed([named(bench, leaf.ref) for leaf in branch.leaves() if leaf.sort == 'R'])} {times(gain)}"
+        f"through {listed([named(bench, leaf.ref) for leaf in branch.leaves() if leaf.sort == 'R'])} at "
+        f"{times(gain)}"
         for branch, gain in zip(_arms(stage), middle_gains(stage), strict=True)
     ]
     count = len(each)
-    says = f"Adds {count} signals into one: what comes through {listed(each)}."
+    says = f"Adds {count} signals into one: {listed(each)}."
     if "input" in stage.branches:
-        says += " The sum comes out turned over. The point where they meet stands still, so none of them gets back into another's stage."
+        says += (
+            " The sum comes out turned over. The point where they meet stands still, so none of them "
+            "gets back into another's stage."
+        )
     else:
         says += " The right way up; the sources see one another through these resistors."
     return says + chip_word(stage, bench)
@@ -222,7 +228,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return blocking_words(stage, ref)
     if role == "feedback resistor":
         value = plain_resistance(stage.branch("feedback"))
-        return f"Sets how loud the whole sum is: {ohms(value)} over each summing resistor. Larger: everything louder."
+        return (
+            f"Sets how loud the whole sum is: {ohms(value)} over each summing resistor. Larger: "
+            "everything louder."
+        )
     if role == "feedback capacitor" and leaf is not None:
         corner = corner_hz(plain_resistance(stage.branch("feedback")), leaf.value)
         return f"Lets the sum's treble fall above {hz(corner)} and keeps the amplifier steady."

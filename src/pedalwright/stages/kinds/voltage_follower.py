@@ -1,8 +1,9 @@
-"""The voltage follower: the whole output goes back to the inverting input, so the output copies the other input.
+"""The voltage follower: the whole output goes back to the inverting input, so the output copies the other
+input.
 
-It takes next to no current and gives plenty: a strong copy of a weak signal. On a divider it makes a half supply that
-signals cannot move. With a capacitor from its output to the middle of its bias feed (a bootstrap) the bias resistor
-moves with the signal and takes even less current.
+It takes next to no current and gives plenty: a strong copy of a weak signal. On a divider it makes a half
+supply that signals cannot move. With a capacitor from its output to the middle of its bias feed (a
+bootstrap) the bias resistor moves with the signal and takes even less current.
 """
 
 from collections.abc import Iterable
@@ -34,7 +35,9 @@ BOOTSTRAP_WORDS: Words = {"C": "bootstrap capacitor", "R": "", "L": "", "D": "",
 
 
 def _bootstrap(network: AmplifierNetwork) -> Branch | None:
-    """The capacitor from the output to the middle of the bias feed, when the non-inverting side has just that shape."""
+    """The capacitor from the output to the middle of the bias feed, when the non-inverting side has just
+    that shape.
+    """
     amp = network.amplifier
     if len(network.inner) != 1:
         return None
@@ -49,7 +52,9 @@ def _bootstrap(network: AmplifierNetwork) -> Branch | None:
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Every free amplifier whose output goes to its inverting input and nowhere else, or through feedback parts alone."""
+    """Every free amplifier whose output goes to its inverting input and nowhere else, or through feedback
+    parts alone.
+    """
     for network in claimed.networks():
         if not is_follower(network) or network.amplifier.non in (
             network.amplifier.out,
@@ -70,7 +75,9 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
-    """One: the feedback parts carry no current, and the bootstrap acts on what feeds the input, not on the gain."""
+    """One: the feedback parts carry no current, and the bootstrap acts on what feeds the input, not on the
+    gain.
+    """
     if bench.classes.is_still(stage.output):
         return None
     return where_closed(stage, bench, _claim(stage))
@@ -107,15 +114,20 @@ def purpose(stage: Stage, bench: Bench) -> str:
         rest = bench.volts(stage.output)
         at = f" of {volts(rest)}" if rest is not None else ""
         return (
-            f"Buffers the bias: it copies the resting voltage{at} and holds it stiffly, so that the stages that rest "
+            f"Buffers the bias: it copies the resting voltage{at} and holds it stiffly, so that the "
+            "stages that rest "
             "on it cannot pull it about or hear each other through it."
         )
     says = (
-        "Copies the signal at its non-inverting input, gain 1 (0 dB). It takes next to no current from what comes "
+        "Copies the signal at its non-inverting input, gain 1 (0 dB). It takes next to no current from "
+        "what comes "
         "before and can drive what comes after, so neither loads the other."
     )
     if "bootstrap" in stage.branches:
-        says += f" {names_of(stage, bench, 'bootstrap')} moves the bias feed along with the signal, so that even this takes hardly any current."
+        says += (
+            f" {names_of(stage, bench, 'bootstrap')} moves the bias feed along with the signal, so that "
+            "even this takes hardly any current."
+        )
     return says
 
 
@@ -123,12 +135,21 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for."""
     role = role_of(stage, ref)
     if role == "feedback resistor":
-        return "Leads the output back to the inverting input. No current flows in it, so its value hardly matters; it evens out the amplifier's input currents."
+        return (
+            "Leads the output back to the inverting input. No current flows in it, so its value hardly "
+            "matters; it evens out the amplifier's input currents."
+        )
     if role == "feedback capacitor":
         return "Keeps the amplifier steady with its feedback resistor; it leaves the gain of 1 as it is."
     if role == "bootstrap capacitor":
-        return "Leads the output back to the middle of the bias feed: both ends of the resistor into the input move alike, so it carries hardly any signal current."
-    return "Moves its output until both its inputs stand at the same voltage: the output is a strong copy of the input."
+        return (
+            "Leads the output back to the middle of the bias feed: both ends of the resistor into the "
+            "input move alike, so it carries hardly any signal current."
+        )
+    return (
+        "Moves its output until both its inputs stand at the same voltage: the output is a strong copy "
+        "of the input."
+    )
 
 
 KIND = StageKind(
