@@ -9,7 +9,7 @@ from pedalwright.analysis.levels import REFERENCE_HZ
 from pedalwright.analysis.measured import at_hz, decibels, shown
 from pedalwright.analysis.records import Curve
 from pedalwright.solve.band import Band, ComplexArray
-from pedalwright.solve.corners import Corners, find_corners
+from pedalwright.solve.corners import HEARD_HZ, Corners, find_corners
 from pedalwright.solve.gains import stage_gains
 from pedalwright.solve.second_order import second_order
 from pedalwright.stages.stage import Number, Stage, Transfer
@@ -77,6 +77,8 @@ def read_off(
 
 def _of_curve(curve: StageCurve, band: Band, tail: str, note: str) -> Iterable[Number]:
     closed, full = _levels(curve.closed), _levels(curve.full)
+    if closed is None and full is None:
+        return
     yield Number(
         name=f"gain at 1 kHz{tail}",
         unit="dB",
@@ -108,14 +110,40 @@ def _finite(value: float) -> float | None:
 def completed(
     stage: Stage, numbers: Sequence[Number], curves: Sequence[StageCurve], band: Band | None
 ) -> tuple[Number, ...]:
-    """The kind's own figures, natural frequency and Q filled in from the full circuit where the kind is a filter."""
-    if band is None or not curves or curves[0].full is None:
-        return tuple(numbers)
-    shape = second_order(stage.kind, band.frequency_hz, curves[0].full)
-    if shape is None:
-        return tuple(numbers)
-    known = {"natural frequency": shape.natural_hz, "Q": shape.q}
+    """The kind's own figures with what the full circuit says beside them: pass-band gains, natural frequency and Q."""
+    known = dict(_full_figures(stage, curves, band)) if band is not None else {}
     return tuple(
         replace(number, full=known[number.name]) if number.full is None and number.name in known else number
         for number in numbers
     )
+
+
+PASS_BAND_NAMES = ("gain from {}", "pass-band gain from {}", "gain at the peak from {}")
+"""how kinds call the gain of one of their inputs"""
+
+
+def _full_figures(stage: Stage, curves: Sequence[StageCurve], band: Band) -> Iterable[tuple[str, float]]:
+    for curve in curves:
+        if curve.full is None:
+            continue
+        gain = _pass_band(stage.kind, band, curve.full)
+        for net in (curve.input, shown(curve.input)):
+            yield from ((name.format(net), gain) for name in PASS_BAND_NAMES)
+        if len(curves) == 1:
+            yield "mid-band gain", gain
+    if curves and curves[0].full is not None:
+        shape = second_order(stage.kind, band.frequency_hz, curves[0].full)
+        if shape is not None:
+            yield "natural frequency", shape.natural_hz
+            yield "Q", shape.q
+
+
+def _pass_band(kind: str, band: Band, gain: ComplexArray) -> float:
+    """Gain with its sign where the level changes least within hearing; a band-pass has it at its peak."""
+    heard = np.flatnonzero((band.frequency_hz >= HEARD_HZ[0]) & (band.frequency_hz <= HEARD_HZ[1]))
+    level = np.log(np.abs(gain) + 1e-300)
+    if kind.endswith("band-pass"):
+        place = int(heard[np.argmax(level[heard])])
+    else:
+        place = int(heard[np.argmin(np.abs(np.gradient(level))[heard])])
+    return float(np.abs(gain[place]) * np.sign(gain[place].real))

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pedalwright.analysis.by_formula import by_formula
 from pedalwright.analysis.measured import measures, rest_measures
 from pedalwright.analysis.measures import BELOW, sentences
 from pedalwright.analysis.memo import Analysis
@@ -41,7 +42,9 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
     for place, trial in enumerate(trials):
         stage = stage_of.get(trial.part.ref)
         changed = ChangedTable(band, {**trial.changes, **bias[place]})
-        said = _said(analysis, band, trial, stage, changed, rests, place)
+        said = _said(analysis, band, trial, stage, changed, rests, place) or by_formula(
+            analysis, stage, trial.part, trial.value
+        )
         effect = Effect(value_text=written(trial.part, trial.value), changes=said, below=BELOW)
         found.setdefault(trial.part.ref, []).append(effect)
     return {ref: (pair[0], pair[1]) for ref, pair in found.items()}

@@ -6,9 +6,11 @@ import numpy as np
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import Level
+from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import BipolarTransistor, ClippingAmplifier, FieldEffectTransistor
 from pedalwright.devices.ports import INPUT
 from pedalwright.solve.band import Band
+from pedalwright.solve.gains import exciting_column
 from pedalwright.solve.rest import OperatingPoint
 
 REFERENCE_HZ = 1000.0
@@ -16,6 +18,10 @@ SATURATION_V = 0.2
 """a bipolar transistor's collector comes no nearer to its emitter (data sheets: at most 0.2 V at 10 mA)"""
 SILENT = 1e-9
 """a net that moves less than this, for one volt at the jack, carries no signal"""
+CODER_PIN, DECODER_PIN = "15", "12"
+"""where an echo chip's coder takes the sound, and where its decoder puts it out again"""
+CHIP_GAIN = 10 ** (-0.5 / 20)
+"""typical gain through an echo chip, -0.5 dB (the maker's data sheet; at most +2.5 dB)"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +51,44 @@ def level_at(analysis: Analysis, band: Band, net: str) -> Level:
 
 
 def _peak_v(analysis: Analysis, band: Band, net: str) -> float | None:
+    """The direct sound's peak at a net, or the first repeat's where that is louder; None where neither arrives."""
     port = analysis.circuit.input
     if port is None or not band.ok:
         return None
     place = int(np.argmin(np.abs(band.frequency_hz - REFERENCE_HZ)))
-    gain = abs(band.source_column(INPUT)[place, band.row(net)])
-    return float(gain * port.level_v) if gain > SILENT else None
+    row = band.row(net)
+    paths = [abs(band.source_column(INPUT)[place, row])]
+    paths += [
+        share * _from_decoder(band, chip, row, place) for chip, share in _first_repeats(analysis, band, place)
+    ]
+    loudest = max(paths)
+    return float(loudest * port.level_v) if loudest > SILENT else None
+
+
+def _from_decoder(band: Band, chip: Part, row: int, place: int) -> float:
+    """Gain from a chip's decoder output to a net."""
+    column = exciting_column(band, chip.net(DECODER_PIN))
+    at_decoder = abs(band.table[place, band.row(chip.net(DECODER_PIN)), column])
+    return float(abs(band.table[place, row, column]) / at_decoder) if at_decoder > 0 else 0.0
+
+
+def _first_repeats(analysis: Analysis, band: Band, place: int) -> list[tuple[Part, float]]:
+    """Every echo chip with the level its decoder first puts out for one volt of source: as much as entered its coder,
+    less the chip's own loss; a chip fed by another chip gets that one's first repeat.
+    """
+    chips = analysis.view.parts_of("echo-chip")
+    direct = band.source_column(INPUT)[place]
+    entering = {chip.ref: abs(direct[band.row(chip.net(CODER_PIN))]) for chip in chips}
+    for _ in chips:
+        for chip in chips:
+            row = band.row(chip.net(CODER_PIN))
+            others = [
+                entering[one.ref] * CHIP_GAIN * _from_decoder(band, one, row, place)
+                for one in chips
+                if one != chip
+            ]
+            entering[chip.ref] = max([entering[chip.ref], *others])
+    return [(chip, float(entering[chip.ref]) * CHIP_GAIN) for chip in chips]
 
 
 def room_at(analysis: Analysis, net: str) -> Room | None:

@@ -21,6 +21,7 @@ from pedalwright.analysis.records import (
     WalkStage,
 )
 from pedalwright.solve.band import Band, band_hz
+from pedalwright.devices.catalogue import device
 from pedalwright.solve.certificate import RESIDUAL_BOUND
 from pedalwright.stages.path import signal_path
 from pedalwright.stages.recognise import PartRole, kind_named
@@ -166,9 +167,9 @@ def _part(known: _Known, kind: StageKind, stage: Stage, ref: str) -> WalkPart:
 def label(analysis: Analysis, ref: str) -> str:
     """What a part is, as bought: value or type; for a section of a package, the package."""
     if ref in analysis.circuit.by_ref:
-        return value_of(analysis.bench, ref)
+        return value_of(analysis.bench, ref) or device(analysis.circuit.by_ref[ref].kind).title.lower()
     package = _package(analysis, ref)
-    return f"section of {package} ({value_of(analysis.bench, package)})" if package else ""
+    return f"section of {package} ({label(analysis, package)})" if package else ""
 
 
 def _package(analysis: Analysis, ref: str) -> str:

@@ -20,6 +20,7 @@ TRACEBACK_WANTED = "PEDALWRIGHT_TRACEBACK"
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the verb named by `arguments` (those of the process when None) and give the exit status."""
+    _one_thread_for_small_matrices()
     write_what_can_be_shown()
     try:
         status = _run(arguments)
@@ -113,3 +114,9 @@ def _own_fault_sentence(problem: Exception) -> str:
         f"this is a fault in Pedalwright, not in your circuit ({type(problem).__name__}: {detail}). "
         f"Please report it; {TRACEBACK_WANTED}=1 shows where it happened."
     )
+
+
+def _one_thread_for_small_matrices() -> None:
+    """A pedal's matrices are small: threads cost more than they bring, most of all on a busy machine."""
+    for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+        os.environ.setdefault(name, "1")

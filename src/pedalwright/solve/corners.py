@@ -10,6 +10,7 @@ from pedalwright.solve.local_fit import crossing_hz
 
 ComplexArray = NDArray[np.complex128]
 FloatArray = NDArray[np.float64]
+HEARD_HZ = (20.0, 20_000.0)
 FALL_DB = 3.0103
 """half the power"""
 
@@ -27,15 +28,16 @@ class Corners:
 def find_corners(frequency_hz: FloatArray, gain: ComplexArray, reference_hz: float) -> Corners | None:
     """Corners of a response sampled evenly by ratio; None when it is not all finite or nowhere above nothing.
 
-    The reference level is the one at `reference_hz`, unless the response is more than 3 dB higher elsewhere: then it is
-    the highest.
+    The reference level is the one at `reference_hz`, unless the response is more than 3 dB higher elsewhere within
+    hearing: then it is the highest there.
     """
     size = np.abs(gain)
     if not np.all(np.isfinite(size)) or not np.all(size > 0):
         return None
     level_db = 20 * np.log10(size)
     start = int(np.argmin(np.abs(np.log(frequency_hz / reference_hz))))
-    peak = int(np.argmax(level_db))
+    heard = (frequency_hz >= HEARD_HZ[0]) & (frequency_hz <= HEARD_HZ[1])
+    peak = int(np.argmax(np.where(heard, level_db, -np.inf)))
     if level_db[peak] - level_db[start] > FALL_DB:
         start = peak
     bound = float(level_db[start] - FALL_DB)

@@ -60,7 +60,9 @@ def _rails(view: View) -> tuple[set[str], list[tuple[str, str, str]]]:
     rails: set[str] = set()
     feeds: list[tuple[str, str, str]] = []
     supplies = {view.joined[supply.net] for supply in view.circuit.supplies}
-    batteries = {view.joined[net] for part in view.circuit.parts if part.kind == "battery" for net in part.nets}
+    batteries = {
+        view.joined[net] for part in view.circuit.parts if part.kind == "battery" for net in part.nets
+    }
     _spread(view, supplies | batteries, rails, feeds)
     _spread(view, {net for net in view.circuit.nets if _feeds_a_chip(view, net)}, rails, feeds)
     return rails, feeds
