@@ -1,4 +1,6 @@
-"""Everything a stage's numbers may ask for: values, resting voltages, and the full circuit's exact answers."""
+"""Everything a stage's numbers may ask for: values, resting voltages, and the full circuit's exact
+answers.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -62,7 +64,9 @@ class Bench:
         return Flow(self.view, self.classes, self.networks)
 
     def driving_impedance(self, net: str, frequencies_hz: Sequence[float]) -> ComplexArray | None:
-        """Impedance seen looking into a net of the full circuit against ground, in ohms, one per frequency."""
+        """Impedance seen looking into a net of the full circuit against ground, in ohms, one per
+        frequency.
+        """
         if self.small is None:
             return None
         from pedalwright.solve.impedance import impedance

@@ -1,9 +1,9 @@
 """Which way a signal goes through parts that have no direction of their own.
 
-Signals start on driven nets (the input jack, outputs of amplifiers and of the echo chip, collectors and emitters) and
-end on nets that something listens to (inputs of amplifier stages, bases, gates, the output jack). Between them the
-direction is that of an imagined current: driven nets are held at one, listening nets take current, every part conducts
-alike. No name and no order in the text enters.
+Signals start on driven nets (the input jack, outputs of amplifiers and of the echo chip, collectors and
+emitters) and end on nets that something listens to (inputs of amplifier stages, bases, gates, the output
+jack). Between them the direction is that of an imagined current: driven nets are held at one, listening nets
+take current, every part conducts alike. No name and no order in the text enters.
 """
 
 from collections.abc import Iterable, Mapping
@@ -35,7 +35,9 @@ class Flow:
 
     @cached_property
     def sources(self) -> frozenset[str]:
-        """Driven nets that move: whatever is on them beside the driver does not change their signal's origin."""
+        """Driven nets that move: whatever is on them beside the driver does not change their signal's
+        origin.
+        """
         return self._drivers | self._entries
 
     @cached_property
@@ -86,7 +88,9 @@ class Flow:
 
     @cached_property
     def controls(self) -> frozenset[str]:
-        """Moving nets on an amplifier's non-inverting input, a base or a gate: they need a resting voltage."""
+        """Moving nets on an amplifier's non-inverting input, a base or a gate: they need a resting
+        voltage.
+        """
         found = {transistor.control for transistor in self.view.transistors}
         found |= {amp.non for amp in self.view.amplifiers}
         return self._moving(found) - self.sources
@@ -96,7 +100,9 @@ class Flow:
 
     @cached_property
     def levels(self) -> Mapping[str, float]:
-        """The imagined potential of every moving net, one at a driven net, less and less towards a listening one."""
+        """The imagined potential of every moving net, one at a driven net, less and less towards a listening
+        one.
+        """
         nets = [net for net in dict.fromkeys(self.view.joined.values()) if not self.classes.is_still(net)]
         fixed = dict.fromkeys(self.sources, 1.0)
         free = [net for net in nets if net not in fixed]
@@ -145,10 +151,14 @@ class Flow:
         upstream = self.upstream_end(leaf)
         return upstream is not None and upstream != net
 
-    def reaches(self, start: str, *, without: frozenset[str] = frozenset()) -> tuple[frozenset[str], frozenset[str]]:
-        """Nets a signal on `start` gets to, and those among them it gets to after passing an echo chip's memory.
+    def reaches(
+        self, start: str, *, without: frozenset[str] = frozenset()
+    ) -> tuple[frozenset[str], frozenset[str]]:
+        """Nets a signal on `start` gets to, and those among them it gets to after passing an echo chip's
+        memory.
 
-        Parts in `without` are taken out. Passive parts are passed either way, but nothing flows back into a driven net.
+        Parts in `without` are taken out. Passive parts are passed either way, but nothing flows back into a
+        driven net.
         """
         seen: set[tuple[str, bool]] = {(start, False)}
         pending = [(start, False)]
@@ -172,25 +182,34 @@ class Flow:
 
     @cached_property
     def _held(self) -> frozenset[str]:
-        """Inverting inputs that feedback holds still: a signal goes on from there through the amplifier alone."""
+        """Inverting inputs that feedback holds still: a signal goes on from there through the amplifier
+        alone.
+        """
         return frozenset(
-            network.amplifier.inv for network in self.networks.values() if network.has_negative_feedback and network.non_still
+            network.amplifier.inv
+            for network in self.networks.values()
+            if network.has_negative_feedback and network.non_still
         )
 
     @cached_property
     def _driven_from(self) -> Mapping[str, tuple[tuple[str, bool], ...]]:
         """What each listening net drives: outputs, and whether an echo chip's memory lies between."""
         found: dict[str, list[tuple[str, bool]]] = {}
+        for start, end, through_memory in (*self._through_amplifiers(), *self._through_transistors()):
+            if start != end:
+                found.setdefault(start, []).append((end, through_memory))
+        return {net: tuple(ends) for net, ends in found.items()}
+
+    def _through_amplifiers(self) -> Iterable[tuple[str, str, bool]]:
         for amp in self.view.amplifiers:
             if amp.role not in ("coder", "decoder"):
-                for net in (amp.inv, amp.non):
-                    found.setdefault(net, []).append((amp.out, False))
+                yield amp.inv, amp.out, False
+                yield amp.non, amp.out, False
+        for part in self.view.parts_of("echo-chip"):
+            yield self.view.net(part, "15"), self.view.net(part, "12"), True
+
+    def _through_transistors(self) -> Iterable[tuple[str, str, bool]]:
         for transistor in self.view.transistors:
             if not acts_as_resistor(self.view, self.classes, transistor.ref):
-                for net in (transistor.top, transistor.bottom):
-                    found.setdefault(transistor.control, []).append((net, False))
-        for part in self.view.parts_of("echo-chip"):
-            found.setdefault(self.view.net(part, "15"), []).append((self.view.net(part, "12"), True))
-        for net in self.sources:
-            found.setdefault(net, [])
-        return {net: tuple(far for far in ends if far[0] != net) for net, ends in found.items()}
+                yield transistor.control, transistor.top, False
+                yield transistor.control, transistor.bottom, False

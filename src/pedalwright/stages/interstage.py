@@ -1,4 +1,6 @@
-"""The parts that no amplifier and no supply has taken: what lies between the stages, and how it hangs together."""
+"""The parts that no amplifier and no supply has taken: what lies between the stages, and how it hangs
+together.
+"""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -72,7 +74,9 @@ class Interstage:
         )
 
     def pendant(self, net: str, first: Leaf) -> tuple[Leaf, ...] | None:
-        """What hangs on `net` by a part and leads to steady nets (or nowhere) alone; None when it leads to more."""
+        """What hangs on `net` by a part and leads to steady nets (or nowhere) alone; None when it leads to
+        more.
+        """
         found = {first.name: first}
         pending = [first.other(net)] if not self.still(first.other(net)) else []
         seen = {net}
@@ -91,7 +95,9 @@ class Interstage:
         return tuple(found.values())
 
     def blocks(self) -> tuple[tuple[Leaf, ...], ...]:
-        """Groups of free parts that lie on common rings of moving nets (biconnected components of two parts or more)."""
+        """Groups of free parts that lie on common rings of moving nets (biconnected components of two parts
+        or more).
+        """
         moving = [leaf for leaf in self.leaves if not self.still(leaf.a) and not self.still(leaf.b)]
         return tuple(tuple(block) for block in _rings(moving) if len(block) > 1)
 
@@ -121,7 +127,9 @@ class _Visit:
 
 
 def _rings(leaves: Iterable[Leaf]) -> Iterable[list[Leaf]]:
-    """Biconnected components by depth-first search with a stack of edges (Hopcroft and Tarjan 1973), no recursion."""
+    """Biconnected components by depth-first search with a stack of edges (Hopcroft and Tarjan 1973), no
+    recursion.
+    """
     at: dict[str, list[Leaf]] = {}
     for leaf in leaves:
         at.setdefault(leaf.a, []).append(leaf)

@@ -1,7 +1,7 @@
 """Closed forms of stages without an amplifier: stars of impedances, and exact reduction of anything else.
 
-A passive stage is not stiff: its output gives way to what is hung on it. So every claim here carries the impedance behind
-the output, and the load is counted by the current it takes.
+A passive stage is not stiff: its output gives way to what is hung on it. So every claim here carries the
+impedance behind the output, and the load is counted by the current it takes.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -28,7 +28,9 @@ def star_transfer(
     formula: str,
     source: str,
 ) -> Transfer:
-    """The claim of arms that meet at `output`: ``(input net, impedance)`` each, and shunts from there to steady nets."""
+    """The claim of arms that meet at `output`: ``(input net, impedance)`` each, and shunts from there to
+    steady nets.
+    """
     inputs = tuple(dict.fromkeys(net for net, branch in arms if conducts(branch)))
     carrying = [(net, branch) for net, branch in arms if conducts(branch)]
     down = [branch for branch in shunts if conducts(branch)]
@@ -74,7 +76,13 @@ def conducting(branch: Branch) -> Iterable[Leaf]:
 
 
 def network_transfer(
-    bench: Bench, leaves: Iterable[Leaf], inputs: tuple[str, ...], output: str, *, formula: str, source: str = NODAL
+    bench: Bench,
+    leaves: Iterable[Leaf],
+    inputs: tuple[str, ...],
+    output: str,
+    *,
+    formula: str,
+    source: str = NODAL,
 ) -> Transfer:
     """The claim of any passive network: nodal equations of its own parts, solved at every frequency."""
     network = Reduced.of(bench, leaves, inputs, output)
@@ -105,7 +113,9 @@ class Reduced:
 
     @classmethod
     def of(cls, bench: Bench, leaves: Iterable[Leaf], inputs: tuple[str, ...], output: str) -> "Reduced":
-        """Steady nets become ground; only what hangs together with the output between inputs and ground counts."""
+        """Steady nets become ground; only what hangs together with the output between inputs and ground
+        counts.
+        """
 
         def settled(net: str) -> str:
             return GROUND if bench.classes.is_still(net) else net
@@ -142,7 +152,7 @@ class Reduced:
     def gains(self, s: ComplexArray) -> tuple[ComplexArray, ...]:
         """Open-circuit gain from every input to the output."""
         matrix, right = self._matrices(s)
-        solved = np.linalg.solve(matrix, right)
+        solved = np.asarray(np.linalg.solve(matrix, right), dtype=np.complex128)
         return tuple(solved[:, self._row[self.output], place] for place in range(len(self.inputs)))
 
     def output_ohms(self, s: ComplexArray) -> ComplexArray:
@@ -150,5 +160,5 @@ class Reduced:
         matrix, _ = self._matrices(s)
         push = np.zeros((len(s), len(self._row), 1), dtype=complex)
         push[:, self._row[self.output], 0] = 1.0
-        solved: ComplexArray = np.linalg.solve(matrix, push)[:, self._row[self.output], 0]
-        return solved
+        solved = np.asarray(np.linalg.solve(matrix, push), dtype=np.complex128)
+        return solved[:, self._row[self.output], 0]

@@ -1,8 +1,9 @@
-"""The order in which stages are told: supply first, then from input to output, then what stands beside the path.
+"""The order in which stages are told: supply first, then from input to output, then what stands beside the
+path.
 
-Stages are joined where one's output net is another's input net. The main path is the shortest way from the input jack to
-the output jack; every stage beside it belongs to a chain: the way through the echo chip, its time, the repeats, slow
-oscillators, and whatever else is left.
+Stages are joined where one's output net is another's input net. The main path is the shortest way from the
+input jack to the output jack; every stage beside it belongs to a chain: the way through the echo chip, its
+time, the repeats, slow oscillators, and whatever else is left.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -86,7 +87,9 @@ class _Plan:
         return stage.kind in SHARED_BIAS and self.bench.classes.is_still(stage.nets.get("at", ""))
 
     def _supply_place(self, stage: Stage) -> tuple[int, int, int, int]:
-        """Feeds and stores by the depth of their rail, then lamps, then each resting voltage with what belongs to it."""
+        """Feeds and stores by the depth of their rail, then lamps, then each resting voltage with what
+        belongs to it.
+        """
         order = kind_named(stage.kind).order
         at = stage.output if stage.output else stage.nets.get("at", "")
         if at and self.bench.classes.is_still(at):
@@ -104,7 +107,9 @@ class _Plan:
         edges = [(leaf.a, leaf.b) for leaf in view.leaves if leaf.sort == "R" and {leaf.a, leaf.b} <= bias]
         edges += [(end, start) for start, end in edges]
         edges += [(amp.non, amp.out) for amp in view.amplifiers if amp.out in bias and amp.non in bias]
-        fed = {leaf.other(net) for net in self.bench.classes.rails for leaf in view.on(net) if leaf.sort == "R"}
+        fed = {
+            leaf.other(net) for net in self.bench.classes.rails for leaf in view.on(net) if leaf.sort == "R"
+        }
         depth = dict.fromkeys(fed & bias, 0)
         while True:
             more = {far: depth[near] + 1 for near, far in edges if near in depth and far not in depth}
@@ -149,7 +154,9 @@ class _Plan:
 
     @cached_property
     def _way(self) -> tuple[str, ...]:
-        """The shortest way from input to output: fewest stages, and among equals the one that avoids the echo chip."""
+        """The shortest way from input to output: fewest stages, and among equals the one that avoids the
+        echo chip.
+        """
         view = self.bench.view
         if not view.input_net or not view.output_net:
             return ()
@@ -181,7 +188,9 @@ class _Plan:
             net for group in stage.branches.values() for branch in group for leaf in branch.leaves()
             for net in (leaf.a, leaf.b)
         }  # fmt: skip
-        return frozenset(net for net in nets if net and net != GROUND and not self.bench.classes.is_still(net))
+        return frozenset(
+            net for net in nets if net and net != GROUND and not self.bench.classes.is_still(net)
+        )
 
     @cached_property
     def _attendants(self) -> tuple[Stage, ...]:
@@ -190,7 +199,9 @@ class _Plan:
         return tuple(stage for stage in self._signal if stage.name not in carrying)
 
     def _with_attendants(self, way: Sequence[str]) -> tuple[str, ...]:
-        """Each stage of a way, and before it whoever stands at its input; at the end whoever stands at its output."""
+        """Each stage of a way, and before it whoever stands at its input; at the end whoever stands at its
+        output.
+        """
         placed: list[str] = []
         stages = [self.map.stage(name) for name in way]
         for stage in stages:
@@ -293,7 +304,9 @@ class _Plan:
         return bool(self._nets(stage) & self._wet_nets)
 
     def _ordered(self, stages: Sequence[Stage]) -> list[Stage]:
-        """Along the signal: a stage after those whose outputs it takes; rings are cut at their shallowest stage."""
+        """Along the signal: a stage after those whose outputs it takes; rings are cut at their shallowest
+        stage.
+        """
         left = {stage.name: stage for stage in stages}
         done: list[Stage] = []
         while left:
@@ -301,7 +314,9 @@ class _Plan:
             ready = [
                 stage
                 for stage in left.values()
-                if not any(made.get(net, stage.name) != stage.name for net in stage.inputs or self._nets(stage))
+                if not any(
+                    made.get(net, stage.name) != stage.name for net in stage.inputs or self._nets(stage)
+                )
             ]
             pool = ready or list(left.values())
             first = min(pool, key=self._depth_key)
@@ -315,7 +330,9 @@ class _Plan:
 
     @cached_property
     def _depth(self) -> Mapping[str, int]:
-        """How many stages lie between the input jack and each net; oscillators count from their own outputs."""
+        """How many stages lie between the input jack and each net; oscillators count from their
+        own outputs.
+        """
         depth = {self.bench.view.input_net: 0}
         while True:
             more = {

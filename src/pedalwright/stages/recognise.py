@@ -30,7 +30,9 @@ class PartRole:
 
 @dataclass(frozen=True)
 class StageMap:
-    """The stages of a circuit and the role of every part; `unused` are parts that ended in no stage but have a word."""
+    """The stages of a circuit and the role of every part; `unused` are parts that ended in no stage but have
+    a word.
+    """
 
     stages: tuple[Stage, ...]
     unstaged: tuple[Role, ...]
@@ -85,7 +87,9 @@ def bench_for(circuit: Circuit) -> Bench:
 
 
 def recognise(bench: Bench) -> StageMap:
-    """Stages of a circuit. Kinds are asked in their order; a proposal stands when none of its parts is taken yet."""
+    """Stages of a circuit. Kinds are asked in their order; a proposal stands when none of its parts is taken
+    yet.
+    """
     accepted: list[Proposal] = []
     taken: set[str] = set()
     shared: list[tuple[str, str, str]] = []

@@ -1,4 +1,6 @@
-"""Resistors that carry no signal but give a net its resting voltage: ladders from rails and ground to an input."""
+"""Resistors that carry no signal but give a net its resting voltage: ladders from rails and ground to an
+input.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -11,7 +13,8 @@ from pedalwright.stages.interstage import Interstage
 class Ladder:
     """The free resistances that lead from one net to steady nets, over nets with nothing else on them.
 
-    `upper` end on rails (or bias nets), `lower` on ground; `between` are knobs whose track lies in the ladder.
+    `upper` end on rails (or bias nets), `lower` on ground; `between` are knobs whose track lies in the
+    ladder.
     """
 
     net: str

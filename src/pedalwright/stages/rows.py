@@ -8,8 +8,8 @@ from pedalwright.stages.branch import Leaf
 def rows_of(leaves: Iterable[Leaf], joints: frozenset[str]) -> Mapping[tuple[str, ...], Leaf]:
     """Every row of leaves that meet at `joints`: the designators in order, and one leaf in place of all.
 
-    The leaf carries the name of the first, the sum of the values in ohms and the outer nets. A ring of leaves with no
-    outer net is no row.
+    The leaf carries the name of the first, the sum of the values in ohms and the outer nets. A ring of leaves
+    with no outer net is no row.
     """
     at: dict[str, list[Leaf]] = {}
     members = [leaf for leaf in leaves if leaf.a in joints or leaf.b in joints]

@@ -11,7 +11,9 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.stage import Stage
 
 LARGE_FARADS = 10e-6
-"""from here up a capacitor on a rail is a store and not only a short-cut for hiss (common practice, no source)"""
+"""from here up a capacitor on a rail is a store and not only a short-cut for hiss (common practice, no
+source)
+"""
 
 
 def feeds_of(claimed: Claimed, *families: str) -> tuple[tuple[Part, str, str], ...]:

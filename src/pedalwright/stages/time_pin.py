@@ -37,7 +37,9 @@ class TimePin:
 
     @cached_property
     def starters(self) -> tuple[Transistor, ...]:
-        """Transistors from the pin's network to ground whose base only steady nets act on: they help at switch-on."""
+        """Transistors from the pin's network to ground whose base only steady nets act on: they help at
+        switch-on.
+        """
         return tuple(
             item
             for item in self.view.transistors
@@ -64,7 +66,9 @@ class TimePin:
 
     @cached_property
     def _walls(self) -> frozenset[str]:
-        """Nets the network ends on: steady and driven ones, and where a start-up transistor pulls to ground."""
+        """Nets the network ends on: steady and driven ones, and where a start-up transistor pulls
+        to ground.
+        """
         starts = {item.top for item in self.starters} - {self.net}
         return self._driven | self.claimed.classes.still | starts
 
@@ -112,9 +116,7 @@ class TimePin:
         return frozenset(
             net
             for net in count
-            if net not in self._driven
-            and net not in self._walls
-            and len(self.view.on(net)) == count[net]
+            if net not in self._driven and net not in self._walls and len(self.view.on(net)) == count[net]
         )
 
     @cached_property
@@ -125,9 +127,7 @@ class TimePin:
     @cached_property
     def depth_knobs(self) -> frozenset[str]:
         """Knobs with an end that something drives, straight or through parts in a row."""
-        return frozenset(
-            leaf.ref for leaf in self.leaves if leaf.variable and self._is_fed(leaf)
-        )
+        return frozenset(leaf.ref for leaf in self.leaves if leaf.variable and self._is_fed(leaf))
 
     def _is_fed(self, half: Leaf) -> bool:
         part = self.view.circuit.by_ref[half.ref]

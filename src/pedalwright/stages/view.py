@@ -1,4 +1,6 @@
-"""The circuit as a recogniser sees it: ideal two-terminal parts, amplifiers, transistors, and nets joined by closed contacts."""
+"""The circuit as a recogniser sees it: ideal two-terminal parts, amplifiers, transistors, and nets joined by
+closed contacts.
+"""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -85,11 +87,15 @@ class View:
 
         Resistors in a row with nothing between them are one leaf, under the first one's name (see `rows`).
         """
-        return tuple(self._rows.values()) + tuple(leaf for leaf in self._single if leaf.ref not in self._in_row)
+        return tuple(self._rows.values()) + tuple(
+            leaf for leaf in self._single if leaf.ref not in self._in_row
+        )
 
     @cached_property
     def rows(self) -> Mapping[str, tuple[str, ...]]:
-        """Resistors in a row: the designator that stands for the row in `leaves`, and all of the row in order."""
+        """Resistors in a row: the designator that stands for the row in `leaves`, and all of the row in
+        order.
+        """
         return {names[0]: names for names in self._rows}
 
     @cached_property
@@ -140,13 +146,17 @@ class View:
                 )
 
     def _is_track(self, part: Part, name: str) -> bool:
-        """Halves of a knob's track, an optocoupler's cell, and of the echo chip the two integrator resistors."""
+        """Halves of a knob's track, an optocoupler's cell, and of the echo chip the two integrator
+        resistors.
+        """
         if self.family[part.ref] == "echo-chip":
             return "integrator" in name
         return name == part.ref or name.startswith(f"{part.ref}.")
 
     def alone(self, net: str) -> str:
-        """The designator of the one part on a net, or an empty string when there are more or the net is a port."""
+        """The designator of the one part on a net, or an empty string when there are more or the net is a
+        port.
+        """
         if net in self.ports:
             return ""
         refs = {pin.part.ref for other, pins in self._pins_joined.items() if other == net for pin in pins}
@@ -225,7 +235,9 @@ class View:
 
     @cached_property
     def active_pins(self) -> Mapping[str, tuple[tuple[str, str], ...]]:
-        """For every net the (designator, pin) of chips, transistors and amplifiers on it, supply pins included."""
+        """For every net the (designator, pin) of chips, transistors and amplifiers on it, supply pins
+        included.
+        """
         found: dict[str, list[tuple[str, str]]] = {}
         passive = {"R", "C", "L", "D"}
         for net, pins in self._pins_joined.items():

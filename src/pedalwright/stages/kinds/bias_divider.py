@@ -1,7 +1,9 @@
-"""The bias divider: two resistors that make the voltage at which a stage rests, between the supply and ground.
+"""The bias divider: two resistors that make the voltage at which a stage rests, between the supply and
+ground.
 
-It may make a half supply that many stages share, the voltage of one base or gate, or the mark a comparator compares
-with. A zener diode or a light-emitting diode in place of the lower resistor holds its own voltage instead of a share.
+It may make a half supply that many stages share, the voltage of one base or gate, or the mark a comparator
+compares with. A zener diode or a light-emitting diode in place of the lower resistor holds its own voltage
+instead of a share.
 """
 
 from collections.abc import Iterable
@@ -18,7 +20,10 @@ from pedalwright.stages.supplies import figure_of, kind_of, role_of, zener_volts
 from pedalwright.stages.wording import named, ohms, volts
 
 KIND_NAME = "bias-divider"
-SOURCE = "R. L. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theory, voltage-divider bias: V = Vcc R2/(R1 + R2)"
+SOURCE = (
+    "R. L. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theory, voltage-divider bias: V = "
+    "Vcc R2/(R1 + R2)"
+)
 UPPER, LOWER, DIODE, TRIM = "upper divider resistor", "lower divider resistor", "reference diode", "bias trim"
 JUNCTION_V = 0.6
 
@@ -60,7 +65,9 @@ def _held_rail(claimed: Claimed, net: str) -> Iterable[Proposal]:
 
 
 def _inputs(inter: Interstage) -> frozenset[str]:
-    """Nets that need a resting voltage: bases, gates, non-inverting inputs, and inverting ones without feedback."""
+    """Nets that need a resting voltage: bases, gates, non-inverting inputs, and inverting ones without
+    feedback.
+    """
     open_loop = {
         network.amplifier.inv
         for network in inter.claimed.bench.networks.values()
@@ -82,7 +89,11 @@ def _at_input(inter: Interstage, net: str) -> Iterable[Proposal]:
 def _bias_diodes(inter: Interstage, net: str) -> tuple[Leaf, ...]:
     """Diodes from a base to a driven net: they hold the base one forward voltage away from it."""
     bases = {item.control for item in inter.claimed.view.transistors if item.family == "bipolar"}
-    return tuple(leaf for leaf in inter.on(net) if leaf.sort == "D" and net in bases and leaf.other(net) in inter.flow.sources)
+    return tuple(
+        leaf
+        for leaf in inter.on(net)
+        if leaf.sort == "D" and net in bases and leaf.other(net) in inter.flow.sources
+    )
 
 
 def _proposal(
@@ -102,7 +113,10 @@ def _proposal(
     roles += [Role(leaf.ref, word(leaf, LOWER)) for leaf in lower]
     roles += [Role(leaf.ref, TRIM) for leaf in between]
     roles += [Role(leaf.ref, DIODE) for leaf in diodes]
-    top = next((end for leaf in upper for end in (leaf.a, leaf.b) if claimed.classes.is_still(end) and end != net), "")
+    top = next(
+        (end for leaf in upper for end in (leaf.a, leaf.b) if claimed.classes.is_still(end) and end != net),
+        "",
+    )
     return Proposal(
         kind=KIND_NAME,
         roles=one_each(roles),
@@ -145,7 +159,9 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     if above and below:
         behind = tap_ohms(above, below)
         found.append(
-            Number(name="resistance behind it", unit="ohm", closed=behind, full=None, source="Thevenin's theorem")
+            Number(
+                name="resistance behind it", unit="ohm", closed=behind, full=None, source="Thevenin's theorem"
+            )
         )
     return tuple(found)
 
@@ -160,12 +176,18 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What voltage it makes from what, for whom."""
     parts = " and ".join(named(bench, role.ref) for role in stage.roles)
     if stage.with_role(DIODE):
-        return f"{parts} hold {_made(stage, bench)}: the resistor brings the current, the diode keeps its own voltage."
+        return (
+            f"{parts} hold {_made(stage, bench)}: the resistor brings the current, the diode keeps its "
+            "own voltage."
+        )
     above, below = _ohms(stage, "upper"), _ohms(stage, "lower")
     share = f"{below / (above + below):.0%}" if above + below else "a share"
-    whom = "every stage that rests on it" if bench.classes.is_still(stage.nets["at"]) else "the input it is on"
+    whom = (
+        "every stage that rests on it" if bench.classes.is_still(stage.nets["at"]) else "the input it is on"
+    )
     return (
-        f"{parts} divide the supply and make {_made(stage, bench)}, {share} of it, so that {whom} has room to swing up and "
+        f"{parts} divide the supply and make {_made(stage, bench)}, {share} of it, so that {whom} has "
+        "room to swing up and "
         f"down."
     )
 
@@ -180,7 +202,9 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     end = "supply" if role == UPPER else "ground"
     other = "Larger lowers" if role == UPPER else "Larger raises"
     value = bench.view.circuit.by_ref[ref].value or 0.0
-    return f"The divider's {ohms(value)} towards {end}. {other} the resting voltage, now {_made(stage, bench)}."
+    return (
+        f"The divider's {ohms(value)} towards {end}. {other} the resting voltage, now {_made(stage, bench)}."
+    )
 
 
 KIND = StageKind(

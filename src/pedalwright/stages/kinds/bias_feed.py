@@ -21,14 +21,18 @@ AUDIBLE_HZ = 60.0
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Resistors from bases, gates and non-inverting inputs to steady nets, where nothing else brings direct current."""
+    """Resistors from bases, gates and non-inverting inputs to steady nets, where nothing else brings direct
+    current.
+    """
     inter = Interstage(claimed)
     nets = sorted(inter.at, key=claimed.view.circuit.nets.index)
     for net in nets:
         leaves = _feeds(inter, net) if net in inter.flow.controls else _ahead(inter, net)
         if leaves:
             last = next(end for leaf in leaves for end in (leaf.a, leaf.b) if inter.still(end))
-            inner = [end for leaf in leaves for end in (leaf.a, leaf.b) if end != net and not inter.still(end)]
+            inner = [
+                end for leaf in leaves for end in (leaf.a, leaf.b) if end != net and not inter.still(end)
+            ]
             yield Proposal(
                 kind=KIND_NAME,
                 roles=one_each(Role(leaf.ref, ROLE) for leaf in leaves),
@@ -48,9 +52,13 @@ def _feeds(inter: Interstage, net: str) -> tuple[Leaf, ...]:
 
 
 def _ahead(inter: Interstage, net: str) -> tuple[Leaf, ...]:
-    """A resistor to a bias net where a coupling capacitor comes in, with a further part before the input itself."""
+    """A resistor to a bias net where a coupling capacitor comes in, with a further part before the input
+    itself.
+    """
     coming = [leaf for leaf in inter.claimed.view.on(net) if inter.flow.brings_to(leaf, net)]
-    feeds = tuple(leaf for leaf in inter.to_still(net, "R") if not leaf.variable and GROUND not in (leaf.a, leaf.b))
+    feeds = tuple(
+        leaf for leaf in inter.to_still(net, "R") if not leaf.variable and GROUND not in (leaf.a, leaf.b)
+    )
     if not coming or not feeds or any(leaf.sort != "C" for leaf in coming) or net in inter.flow.sources:
         return ()
     lowest = corner_hz(parallel_ohms_of(feeds), sum(leaf.value for leaf in coming))
@@ -58,7 +66,9 @@ def _ahead(inter: Interstage, net: str) -> tuple[Leaf, ...]:
 
 
 def _raised(inter: Interstage, net: str, resistors: list[Leaf]) -> tuple[Leaf, ...]:
-    """Two resistors in a row to a steady net, the middle lifted along with the signal by a capacitor claimed elsewhere."""
+    """Two resistors in a row to a steady net, the middle lifted along with the signal by a capacitor claimed
+    elsewhere.
+    """
     others = [leaf for leaf in inter.claimed.view.on(net) if leaf not in resistors]
     for first in resistors:
         middle = first.other(net)
@@ -90,11 +100,19 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     at, start = bench.volts(stage.nets["at"]), bench.volts(stage.nets["from"])
     if stage.nets["from"] == GROUND:
         start = 0.0
-    found = [Number(name="resting voltage", unit="V", closed=start, full=at, source="no current into the input")]
+    found = [
+        Number(name="resting voltage", unit="V", closed=start, full=at, source="no current into the input")
+    ]
     coupling = _coupling_farads(stage, bench)
     if coupling:
         found.append(
-            Number(name="bass corner", unit="Hz", closed=corner_hz(_ohms(stage), coupling), full=None, source=SOURCE)
+            Number(
+                name="bass corner",
+                unit="Hz",
+                closed=corner_hz(_ohms(stage), coupling),
+                full=None,
+                source=SOURCE,
+            )
         )
     return tuple(found)
 
@@ -104,7 +122,10 @@ def purpose(stage: Stage, bench: Bench) -> str:
     at, value = bench.volts(stage.nets["at"]), _ohms(stage)
     parts = " and ".join(named(bench, role.ref) for role in stage.roles)
     rest = "" if at is None else f", {volts(at)}"
-    text = f"{parts} {'bring' if len(stage.roles) > 1 else 'brings'} the input its resting voltage{rest}. At {ohms(value)} hardly any signal is lost in it."
+    text = (
+        f"{parts} {'bring' if len(stage.roles) > 1 else 'brings'} the input its resting voltage{rest}. At "
+        f"{ohms(value)} hardly any signal is lost in it."
+    )
     coupling = _coupling_farads(stage, bench)
     if coupling:
         text += f" With the capacitor before it bass falls below {hz(1.0 / (2 * pi * value * coupling))}."

@@ -1,4 +1,6 @@
-"""The bias filter: a capacitor that holds a resting voltage still for signals, with its resistor when it has one of its own."""
+"""The bias filter: a capacitor that holds a resting voltage still for signals, with its resistor when it has
+one of its own.
+"""
 
 from collections.abc import Iterable
 
@@ -22,7 +24,9 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     used: set[str] = set()
     for net in sorted(bias, key=claimed.view.circuit.nets.index):
         free = [leaf for leaf in claimed.free_on(net) if leaf.ref not in used]
-        stores = tuple(leaf for leaf in free if leaf.sort == "C" and leaf.other(net) in {GROUND, *rails, *bias})
+        stores = tuple(
+            leaf for leaf in free if leaf.sort == "C" and leaf.other(net) in {GROUND, *rails, *bias}
+        )
         feeding = tuple(leaf for leaf in free if leaf.sort == "R" and leaf.other(net) in bias)
         if not stores:
             continue
@@ -40,7 +44,9 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 def _behind(claimed: Claimed, net: str) -> tuple[Leaf, ...]:
     """Every resistance from the net to other steady nets, whoever has claimed it."""
     return tuple(
-        leaf for leaf in claimed.view.on(net) if leaf.sort == "R" and claimed.classes.is_still(leaf.other(net))
+        leaf
+        for leaf in claimed.view.on(net)
+        if leaf.sort == "R" and claimed.classes.is_still(leaf.other(net))
     )
 
 
@@ -53,7 +59,9 @@ def corner(stage: Stage) -> float | None:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """The corner and the voltage on it."""
-    found = [Number(name="voltage", unit="V", closed=None, full=bench.volts(stage.nets["at"]), source="rest point")]
+    found = [
+        Number(name="voltage", unit="V", closed=None, full=bench.volts(stage.nets["at"]), source="rest point")
+    ]
     f = corner(stage)
     if f is not None:
         found.append(Number(name="corner", unit="Hz", closed=f, full=None, source=SOURCE))
@@ -66,7 +74,11 @@ def purpose(stage: Stage, bench: Bench) -> str:
     plural = len(stage.roles) > 1
     f, at = corner(stage), bench.volts(stage.nets["at"])
     rests = "" if at is None else f" of {volts(at)}"
-    above = "" if f is None else f": above {hz(f)} ripple from the supply, and what the stages push into it, fades"
+    above = (
+        ""
+        if f is None
+        else f": above {hz(f)} ripple from the supply, and what the stages push into it, fades"
+    )
     return f"{parts} {'hold' if plural else 'holds'} the resting voltage{rests} still for signals{above}."
 
 
@@ -76,7 +88,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     at = "" if f is None else f" Larger lowers the corner, now {hz(f)}."
     value = bench.view.circuit.by_ref[ref].value or 0.0
     if role_of(stage, ref) == "bias filter resistor":
-        return f"Leads the resting voltage on through {ohms(value)}, so that the capacitor behind it can filter once more.{at}"
+        return (
+            f"Leads the resting voltage on through {ohms(value)}, so that the capacitor behind it can "
+            f"filter once more.{at}"
+        )
     return f"Holds the resting voltage still with {farads(value)}.{at}"
 
 

@@ -56,7 +56,8 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
 
 
 def load_ohms(stage: Stage, bench: Bench) -> float | None:
-    """Resistance the capacitor works into: plain resistors and knob tracks from its far net to steady nets or held inputs.
+    """Resistance the capacitor works into: plain resistors and knob tracks from its far net to steady nets
+    or held inputs.
 
     None when there is none to be seen (a bare input).
     """
@@ -96,7 +97,14 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     f = corner(stage, bench)
     if f is not None:
         found.append(
-            Number(name="bass corner", unit="Hz", closed=f, full=None, source=SOURCE, note="stiff source before it")
+            Number(
+                name="bass corner",
+                unit="Hz",
+                closed=f,
+                full=None,
+                source=SOURCE,
+                note="stiff source before it",
+            )
         )
     before, after = bench.volts(stage.inputs[0]), bench.volts(stage.output)
     across = None if before is None or after is None else before - after

@@ -1,4 +1,6 @@
-"""Decoupling: small capacitors close to the chips, which keep fast currents from travelling along the rails."""
+"""Decoupling: small capacitors close to the chips, which keep fast currents from travelling along
+the rails.
+"""
 
 from collections.abc import Iterable
 from math import pi
@@ -34,7 +36,11 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """What each is worth at 100 kHz."""
     return tuple(
         Number(
-            name=f"{leaf.ref} at 100 kHz", unit="ohm", closed=_ohms(leaf), full=None, source="|Z| = 1/(2 pi f C)"
+            name=f"{leaf.ref} at 100 kHz",
+            unit="ohm",
+            closed=_ohms(leaf),
+            full=None,
+            source="|Z| = 1/(2 pi f C)",
         )
         for branch in stage.branches["capacitors"]
         for leaf in branch.leaves()
@@ -47,15 +53,21 @@ def purpose(stage: Stage, bench: Bench) -> str:
     leaf = next(leaf for branch in stage.branches["capacitors"] for leaf in branch.leaves())
     plural = len(stage.roles) > 1
     return (
-        f"{what} {'give' if plural else 'gives'} fast currents a short way home, close to the chip that makes them; at "
+        f"{what} {'give' if plural else 'gives'} fast currents a short way home, close to the chip that "
+        "makes them; at "
         f"100 kHz {leaf.ref} is worth {ohms(_ohms(leaf))}. Large electrolytics are too slow for that."
     )
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What the capacitor is for."""
-    leaf = next(leaf for branch in stage.branches["capacitors"] for leaf in branch.leaves() if leaf.ref == ref)
-    return f"Short way for fast currents: {ohms(_ohms(leaf))} at 100 kHz. Belongs close to the chip's supply pins."
+    leaf = next(
+        leaf for branch in stage.branches["capacitors"] for leaf in branch.leaves() if leaf.ref == ref
+    )
+    return (
+        f"Short way for fast currents: {ohms(_ohms(leaf))} at 100 kHz. Belongs close to the chip's supply "
+        "pins."
+    )
 
 
 KIND = StageKind(

@@ -1,8 +1,9 @@
 """The delay-time network: the current drawn out of the echo chip's pin 6 sets its clock, and so the delay.
 
-More resistance to ground means a slower clock and a longer delay: 29.7 ms and 11.46 ms for every kilohm. A slow
-oscillator that adds to or takes from the current makes the delay wander: chorus, vibrato. Too little resistance at
-switch-on may keep the clock from starting; a transistor can hold the pin low only after that moment.
+More resistance to ground means a slower clock and a longer delay: 29.7 ms and 11.46 ms for every kilohm. A
+slow oscillator that adds to or takes from the current makes the delay wander: chorus, vibrato. Too little
+resistance at switch-on may keep the clock from starting; a transistor can hold the pin low only after that
+moment.
 """
 
 from collections.abc import Iterable
@@ -21,9 +22,17 @@ from pedalwright.stages.wording import named, ohms
 from pedalwright.units.values import print_value
 
 KIND_NAME = "delay-time-network"
-SOURCE = "t = 29.70 ms + 11.46 ms per kohm: T. Wiltshire, Useful design equations, 2015; least squares on the maker's table"
+SOURCE = (
+    "t = 29.70 ms + 11.46 ms per kohm: T. Wiltshire, Useful design equations, 2015; least squares on the "
+    "maker's table"
+)
 SAFE_SOURCE = "maker's data sheet V1.6, note 5 (1 kohm); 2 kohm: common practice, no source"
-BASE_WORDS = {"R": "start-up resistor", "C": "start-up capacitor", "D": "start-up diode", "L": "start-up resistor"}
+BASE_WORDS = {
+    "R": "start-up resistor",
+    "C": "start-up capacitor",
+    "D": "start-up diode",
+    "L": "start-up resistor",
+}
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
@@ -77,7 +86,7 @@ def _guards_a_knob(claimed: Claimed, pin: TimePin, leaf: Leaf) -> bool:
     here, seen = {leaf.a, leaf.b} - {GROUND}, {leaf.name}
     rest = [item for item in pin.timing if item.name != leaf.name]
     direct = any({item.a, item.b} == {leaf.a, leaf.b} for item in rest)
-    return not direct and GROUND not in (leaf.a, leaf.b) or _ends_the_knob(claimed, leaf, here, rest, seen)
+    return (not direct and GROUND not in (leaf.a, leaf.b)) or _ends_the_knob(claimed, leaf, here, rest, seen)
 
 
 def _ends_the_knob(claimed: Claimed, leaf: Leaf, here: set[str], rest: list[Leaf], seen: set[str]) -> bool:
@@ -94,7 +103,9 @@ def delay_s(resistance: float) -> float:
 
 
 def time_ohms(stage: Stage, bench: Bench, turn: float | None = None) -> float | None:
-    """Resistance from the pin to ground, with every time knob at a position (None: as they stand), in ohms."""
+    """Resistance from the pin to ground, with every time knob at a position (None: as they stand),
+    in ohms.
+    """
     names = frozenset(leaf.name for branch in stage.branches["timing"] for leaf in branch.leaves())
     view = bench.view
     knobs = stage.with_role("time knob")
@@ -117,7 +128,9 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     now, span = time_ohms(stage, bench), range_ohms(stage, bench)
     found = []
     if now is not None:
-        found.append(Number(name="resistance at pin 6", unit="ohm", closed=now, full=None, source="Ohm's law"))
+        found.append(
+            Number(name="resistance at pin 6", unit="ohm", closed=now, full=None, source="Ohm's law")
+        )
         found.append(Number(name="delay", unit="s", closed=delay_s(now), full=None, source=SOURCE))
     if span is not None:
         for name, value in zip(("shortest delay", "longest delay"), span, strict=True):
@@ -140,7 +153,10 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What sets the delay, from where to where, and what moves it."""
     moved = ""
     if stage.inputs:
-        moved = " What is led in here adds to the current of pin 6 and takes from it, so the delay, and with it the pitch, wanders."
+        moved = (
+            " What is led in here adds to the current of pin 6 and takes from it, so the delay, and with "
+            "it the pitch, wanders."
+        )
     return f"The current drawn from pin 6 sets the chip's clock. {_span(stage, bench)}{moved}"
 
 
@@ -153,21 +169,34 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         span = range_ohms(stage, bench)
         least = value if span is None else span[0]
         return (
-            f"Always stays in the way, so that pin 6 never sees less than {ohms(least)}: below 1 kΩ the clock may not start "
+            f"Always stays in the way, so that pin 6 never sees less than {ohms(least)}: below 1 kΩ the "
+            "clock may not start "
             f"at switch-on, 2 kΩ is safe. It sets the shortest delay, {print_value(delay_s(least), 's')}."
         )
     words = {
-        "time knob": f"Moves the delay: more resistance, slower clock, longer delay and more noise. {_span(stage, bench)}",
+        "time knob": (
+            "Moves the delay: more resistance, slower clock, longer delay and more noise. "
+            f"{_span(stage, bench)}"
+        ),
         "time resistor": f"Sets the delay. {_span(stage, bench)}",
         "depth knob": "Sets how much of the slow oscillator reaches pin 6: the depth of the wandering.",
-        "modulation capacitor": "Lets only the movement through, so that the depth does not shift the average delay.",
-        "start-up transistor": "Holds the pin's path to ground open at switch-on and closes it once the clock runs.",
+        "modulation capacitor": (
+            "Lets only the movement through, so that the depth does not shift the average delay."
+        ),
+        "start-up transistor": (
+            "Holds the pin's path to ground open at switch-on and closes it once the clock runs."
+        ),
         "start-up resistor": "Charges the start-up capacitor: with it sets the wait after switch-on.",
         "start-up capacitor": "Keeps the start-up transistor off until it is charged.",
-        "start-up diode": "Empties the start-up capacitor when the supply goes, so that the next start waits again.",
+        "start-up diode": (
+            "Empties the start-up capacitor when the supply goes, so that the next start waits again."
+        ),
     }
     if role == "modulation resistor":
-        return f"Turns the slow oscillator's voltage into a current at pin 6; smaller than {named(bench, ref)} would move the pitch more."
+        return (
+            "Turns the slow oscillator's voltage into a current at pin 6; smaller than "
+            f"{named(bench, ref)} would move the pitch more."
+        )
     return words.get(role, "")
 
 

@@ -1,7 +1,8 @@
 """The diode clipper: diodes from the signal to ground cut off what is larger than their forward voltage.
 
-A resistor before them keeps the current small; a capacitor beside them rounds the corners. Diodes to the rails instead
-of to ground clamp: they conduct only when the signal leaves the supply, and protect the input behind.
+A resistor before them keeps the current small; a capacitor beside them rounds the corners. Diodes to the
+rails instead of to ground clamp: they conduct only when the signal leaves the supply, and protect the input
+behind.
 """
 
 from collections.abc import Iterable
@@ -13,13 +14,19 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.passive import MILLMAN, star_transfer
 from pedalwright.stages.resting import parallel_ohms_of
-from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
+from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.supplies import figure_of, kind_of, role_of, zener_volts
 from pedalwright.stages.wording import hz, named, ohms, volts
 
 KIND_NAME = "diode-clipper"
 SOURCE = "R. L. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theory, clippers"
-USUAL_V = {"silicon-diode": 0.6, "schottky-diode": 0.3, "germanium-diode": 0.3, "led": 1.8, "zener-diode": 0.7}
+USUAL_V = {
+    "silicon-diode": 0.6,
+    "schottky-diode": 0.3,
+    "germanium-diode": 0.3,
+    "led": 1.8,
+    "zener-diode": 0.7,
+}
 """forward voltage at about 1 mA (common practice, no source)"""
 
 
@@ -34,7 +41,13 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         smoothing = inter.to_still(net, "C")
         clamps = _to_rails(inter, net, strings)
         word = "clamping diode" if clamps else "clipping diode"
-        words = {"D": word, "R": "series resistor", "C": "smoothing capacitor", "L": "", "knob": "clipping knob"}
+        words = {
+            "D": word,
+            "R": "series resistor",
+            "C": "smoothing capacitor",
+            "L": "",
+            "knob": "clipping knob",
+        }
         parts = [leaf for string in strings for leaf in string]
         yield Proposal(
             kind=KIND_NAME,
@@ -47,14 +60,20 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 
 
 def _strings(inter: Interstage, net: str) -> list[tuple[Leaf, ...]]:
-    """What hangs on the net and holds a diode: diodes and resistors in rows to steady nets or open contacts."""
+    """What hangs on the net and holds a diode: diodes and resistors in rows to steady nets or open
+    contacts.
+    """
     found: list[tuple[Leaf, ...]] = []
     met: set[str] = set()
     for first in inter.on(net):
         if first.name in met:
             continue
         hanging = inter.pendant(net, first)
-        if hanging and all(leaf.sort in "DR" for leaf in hanging) and any(leaf.sort == "D" for leaf in hanging):
+        if (
+            hanging
+            and all(leaf.sort in "DR" for leaf in hanging)
+            and any(leaf.sort == "D" for leaf in hanging)
+        ):
             met |= {leaf.name for leaf in hanging}
             found.append(hanging)
     return found
@@ -76,13 +95,15 @@ def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
-    """For small signals, the diodes open: the series resistor into the capacitor; None without the resistor."""
+    """For small signals, the diodes open: the series resistor into the capacitor; None without the
+    resistor.
+    """
     arms = [(leaf.other(stage.output), leaf) for leaf in _leaves(stage, "arms")]
     if not arms:
         return None
     return star_transfer(
         arms=arms,
-        shunts=[leaf for leaf in _leaves(stage, "shunts")],
+        shunts=_leaves(stage, "shunts"),
         output=stage.output,
         formula="small signals: H = (1/R) / (1/R + s C); load counted by its current",
         source=MILLMAN,
@@ -95,7 +116,9 @@ def forward_volts(bench: Bench, ref: str) -> float:
 
 
 def limits(stage: Stage, bench: Bench) -> tuple[float | None, float | None]:
-    """About how far the signal gets above and below its resting point, in volts; None on a side nothing limits."""
+    """About how far the signal gets above and below its resting point, in volts; None on a side nothing
+    limits.
+    """
     above: list[float] = []
     below: list[float] = []
     starts = [leaf for leaf in _leaves(stage, "diodes") if stage.output in (leaf.a, leaf.b)]
@@ -115,7 +138,9 @@ def limits(stage: Stage, bench: Bench) -> tuple[float | None, float | None]:
 
 
 def _zener_string(bench: Bench, string: list[tuple[Leaf, bool]], ahead: bool) -> float | None:
-    """The voltage of a row in which the zener diodes that point the wrong way break down; None when others block."""
+    """The voltage of a row in which the zener diodes that point the wrong way break down; None when others
+    block.
+    """
     total = 0.0
     diodes = [(leaf, up) for leaf, up in string if leaf.sort == "D"]
     if not any(kind_of(bench, leaf.ref) == "zener-diode" for leaf, _ in diodes):
@@ -139,7 +164,9 @@ def _string_from(stage: Stage, start: Leaf) -> list[tuple[Leaf, bool]]:
         pool.remove(leaf)
         row.append((leaf, leaf.a == here))
         here = leaf.other(here)
-        leaf = next((item for item in pool if here in (item.a, item.b) and stage.output not in (item.a, item.b)), None)
+        leaf = next(
+            (item for item in pool if here in (item.a, item.b) and stage.output not in (item.a, item.b)), None
+        )
     return row
 
 
@@ -150,7 +177,14 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
         for name, value in zip(("clips above at", "clips below at"), limits(stage, bench), strict=True):
             if value is not None:
                 found.append(
-                    Number(name=name, unit="V", closed=value, full=None, source=SOURCE, note="from the resting point, about 1 mA")
+                    Number(
+                        name=name,
+                        unit="V",
+                        closed=value,
+                        full=None,
+                        source=SOURCE,
+                        note="from the resting point, about 1 mA",
+                    )
                 )
     f = _corner(stage)
     if f is not None:
@@ -167,16 +201,29 @@ def _corner(stage: Stage) -> float | None:
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """Where it cuts the wave off, and how hard."""
-    diodes = " and ".join(named(bench, ref) for role in ("clipping diode", "clamping diode") for ref in stage.with_role(role))
+    diodes = " and ".join(
+        named(bench, ref) for role in ("clipping diode", "clamping diode") for ref in stage.with_role(role)
+    )
     if stage.nets["clamps"]:
-        return f"{diodes} do nothing while the signal stays between the supply and ground; what leaves that range is led away, and the input behind survives."
+        return (
+            f"{diodes} do nothing while the signal stays between the supply and ground; what leaves that "
+            "range is led away, and the input behind survives."
+        )
     above, below = limits(stage, bench)
-    sides = [f"about {volts(value)} {word}" for value, word in ((above, "up"), (below, "down")) if value is not None]
+    sides = [
+        f"about {volts(value)} {word}"
+        for value, word in ((above, "up"), (below, "down"))
+        if value is not None
+    ]
     heights = " and ".join(sides) if sides else "their forward voltage"
     even = ""
     if above is not None and below is not None:
         alike = abs(above - below) < 0.05 * max(above, below)
-        even = " Both halves of the wave are cut alike." if alike else " The halves are cut unlike, which adds even harmonics."
+        even = (
+            " Both halves of the wave are cut alike."
+            if alike
+            else " The halves are cut unlike, which adds even harmonics."
+        )
     return f"{diodes} cut the wave off at {heights} from its resting point, however loud it comes.{even}"
 
 
@@ -188,7 +235,9 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return f"Limits the current into the diodes with {ohms(value)}; larger makes the clipping softer."
     if role == "smoothing capacitor":
         f = _corner(stage)
-        return "Rounds the corners that the diodes make" + ("." if f is None else f": treble falls above {hz(f)}.")
+        return "Rounds the corners that the diodes make" + (
+            "." if f is None else f": treble falls above {hz(f)}."
+        )
     if role == "clamping diode":
         return "Conducts only when the signal leaves the supply, and leads the excess away."
     if role == "clipping knob":

@@ -1,8 +1,8 @@
 """The echo chip itself: coder, memory and decoder, with the few parts it cannot do without.
 
-The coder turns the sound into a stream of single bits, each saying whether the sound lies above or below an integrator's
-output; a memory of 44 kbit delays them; the decoder's like integrator turns them back. The two integrator capacitors
-must be alike. How large the steps are is stored on two more capacitors.
+The coder turns the sound into a stream of single bits, each saying whether the sound lies above or below an
+integrator's output; a memory of 44 kbit delays them; the decoder's like integrator turns them back. The two
+integrator capacitors must be alike. How large the steps are is stored on two more capacitors.
 """
 
 from collections.abc import Iterable
@@ -50,7 +50,11 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             inputs=(view.net(part, "15"),),
             output=view.net(part, "12"),
             branches=dict(groups),
-            nets={"supply": view.net(part, "1"), "reference": view.net(part, "2"), "time": view.net(part, "6")},
+            nets={
+                "supply": view.net(part, "1"),
+                "reference": view.net(part, "2"),
+                "time": view.net(part, "6"),
+            },
         )
 
 
@@ -96,26 +100,34 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
         highest = slope / (2 * pi * 0.5)
         found.append(
             Number(
-                name="highest clean note at 0.5 V peak", unit="Hz", closed=highest, full=None, source=SLOPE_SOURCE
+                name="highest clean note at 0.5 V peak",
+                unit="Hz",
+                closed=highest,
+                full=None,
+                source=SLOPE_SOURCE,
             )
         )
     if store:
         corner = corner_hz(FIGURES["reference_ohms"].value, store)
-        found.append(Number(name="reference corner", unit="Hz", closed=corner, full=None, source="f = 1/(2 pi R C)"))
+        found.append(
+            Number(name="reference corner", unit="Hz", closed=corner, full=None, source="f = 1/(2 pi R C)")
+        )
     return tuple(found)
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What the chip does, and how far it can follow."""
     text = (
-        f"{stage.roles[0].ref} turns the sound into single bits, keeps them in its memory while they wait, and turns them "
+        f"{stage.roles[0].ref} turns the sound into single bits, keeps them in its memory while they "
+        "wait, and turns them "
         f"back into sound. How long they wait is set at pin 6."
     )
     slope = slope_v_per_s(stage)
     if slope is None:
         return f"{text} The coder's integrator capacitor (pins 9 and 10) is missing: it cannot work so."
     return (
-        f"{text} It follows sounds up to {slope / 1e3:.1f} V in a thousandth of a second: half a volt of peak comes "
+        f"{text} It follows sounds up to {slope / 1e3:.1f} V in a thousandth of a second: half a volt of "
+        "peak comes "
         f"through clean up to about {hz(slope / pi)}, louder treble turns into triangles."
     )
 
@@ -128,7 +140,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role.endswith("integrator capacitor"):
         corner = corner_hz(FIGURES["integrator_ohms"].value, part.value if part and part.value else 1.0)
         return (
-            f"Integrates the bits with the chip's own 4.7 kΩ: corner {hz(corner)} with {size}. Smaller follows louder "
+            f"Integrates the bits with the chip's own 4.7 kΩ: corner {hz(corner)} with {size}. Smaller "
+            "follows louder "
             f"treble but makes more noise. Coder and decoder need the same value."
         )
     if role.endswith("step-size capacitor"):
@@ -139,10 +152,14 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return f"Holds the chip's half supply{rests} still with {size}; its plus end is at pin 2."
     words = {
         "coder integrator": "Follows the sound step by step; comparing the two makes the bits.",
-        "decoder integrator": "Makes the same steps from the delayed bits: the sound again, still with stairs on it.",
+        "decoder integrator": (
+            "Makes the same steps from the delayed bits: the sound again, still with stairs on it."
+        ),
         "unused section": "Not used in this circuit.",
     }
-    return words.get(role, f"{named(bench, ref)} holds coder, memory, decoder and four amplifiers on one 5 V supply.")
+    return words.get(
+        role, f"{named(bench, ref)} holds coder, memory, decoder and four amplifiers on one 5 V supply."
+    )
 
 
 KIND = StageKind(

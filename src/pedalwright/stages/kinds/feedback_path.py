@@ -1,7 +1,8 @@
-"""The feedback path: the knob that leads the delayed sound back to its own beginning, and what belongs to it alone.
+"""The feedback path: the knob that leads the delayed sound back to its own beginning, and what belongs to it
+alone.
 
-How much comes back decides how many repeats there are. What is one time round the loop must stay below the sound that
-set out, or the repeats grow by themselves.
+How much comes back decides how many repeats there are. What is one time round the loop must stay below the
+sound that set out, or the repeats grow by themselves.
 """
 
 from collections.abc import Iterable
@@ -44,10 +45,14 @@ def _leads_back(inter: Interstage, divider: Divider) -> bool:
 
 def _proposal(inter: Interstage, divider: Divider) -> Proposal:
     roles = [Role(divider.part.ref, KNOB)]
-    roles += [Role(leaf.ref, BLOCK if leaf.sort == "C" else PADDING) for leaf in (*divider.head, *divider.foot)]
+    roles += [
+        Role(leaf.ref, BLOCK if leaf.sort == "C" else PADDING) for leaf in (*divider.head, *divider.foot)
+    ]
     ends = [end for leaf in (*divider.head, *divider.foot, *divider.halves) for end in (leaf.a, leaf.b)]
     inner = [
-        net for net in dict.fromkeys(ends) if net not in (divider.start, divider.wiper) and not inter.still(net)
+        net
+        for net in dict.fromkeys(ends)
+        if net not in (divider.start, divider.wiper) and not inter.still(net)
     ]
     return Proposal(
         kind=KIND_NAME,
@@ -68,7 +73,11 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
     halves, more = _leaves(stage, "halves"), (*_leaves(stage, "head"), *_leaves(stage, "foot"))
     if more:
         return network_transfer(
-            bench, (*halves, *more), stage.inputs, stage.output, formula="knob with its padding, by nodal equations"
+            bench,
+            (*halves, *more),
+            stage.inputs,
+            stage.output,
+            formula="knob with its padding, by nodal equations",
         )
     up = [(stage.inputs[0], leaf) for leaf in halves if stage.inputs[0] in (leaf.a, leaf.b)]
     down = [leaf for leaf in halves if stage.inputs[0] not in (leaf.a, leaf.b)]
@@ -87,7 +96,10 @@ def share(stage: Stage, bench: Bench) -> float:
     halves = _leaves(stage, "halves")
     foot = sum(leaf.value for leaf in _leaves(stage, "foot"))
     ends = {end for leaf in _leaves(stage, "foot") for end in (leaf.a, leaf.b)}
-    low = sum(leaf.value for leaf in halves if any(still(end) or end in ends for end in (leaf.a, leaf.b))) + foot
+    low = (
+        sum(leaf.value for leaf in halves if any(still(end) or end in ends for end in (leaf.a, leaf.b)))
+        + foot
+    )
     head = sum(leaf.value for leaf in _leaves(stage, "head") if leaf.sort == "R")
     return low / (sum(leaf.value for leaf in halves) + foot + head)
 
@@ -96,7 +108,12 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """The share that goes back."""
     return (
         Number(
-            name="share that goes back", unit="x", closed=share(stage, bench), full=None, source=SOURCE, note="without load"
+            name="share that goes back",
+            unit="x",
+            closed=share(stage, bench),
+            full=None,
+            source=SOURCE,
+            note="without load",
         ),
     )
 
@@ -105,8 +122,10 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it leads back and how much of it."""
     knob = stage.with_role(KNOB)[0]
     return (
-        f"{knob} leads the delayed sound back to where it set out, so that it is delayed once more: each round is one "
-        f"repeat. Where it stands it passes on {times(share(stage, bench))}; turned up too far, the repeats grow instead of fading."
+        f"{knob} leads the delayed sound back to where it set out, so that it is delayed once more: each "
+        "round is one "
+        f"repeat. Where it stands it passes on {times(share(stage, bench))}; turned up too far, the "
+        "repeats grow instead of fading."
     )
 
 
@@ -118,7 +137,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return f"Sets how much of each repeat comes round again: now {times(share(stage, bench))}."
     if role == BLOCK:
         return "Keeps the chip's half supply away from the knob, so that it does not crackle when turned."
-    return f"Takes {ohms(value)} of the way, so that the knob's whole turn is useful and its end does not run away."
+    return (
+        f"Takes {ohms(value)} of the way, so that the knob's whole turn is useful and its end does not "
+        "run away."
+    )
 
 
 def _chip(feedback: str) -> str:

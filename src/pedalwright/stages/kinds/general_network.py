@@ -1,4 +1,6 @@
-"""The general network: parts of no named shape. They are not dropped and not guessed at: their gain is computed exactly."""
+"""The general network: parts of no named shape. They are not dropped and not guessed at: their gain is
+computed exactly.
+"""
 
 from collections.abc import Iterable
 
@@ -51,7 +53,9 @@ def _hang_together(inter: Interstage, leaf: Leaf, other: Leaf) -> bool:
 
 
 def _left(claimed: Claimed, done: set[str]) -> Iterable[str]:
-    """Designators of parts and amplifier sections that nobody has taken and that have no word of their own."""
+    """Designators of parts and amplifier sections that nobody has taken and that have no word of
+    their own.
+    """
     view = claimed.view
     worded = {role.ref for role in package_roles(view)}
     refs = [part.ref for part in view.circuit.parts]
@@ -91,7 +95,12 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     if not stage.inputs or not stage.output:
         return None
     claim = network_transfer(
-        bench, _leaves(stage), stage.inputs, stage.output, formula="nodal equations of its own parts", source=NODAL
+        bench,
+        _leaves(stage),
+        stage.inputs,
+        stage.output,
+        formula="nodal equations of its own parts",
+        source=NODAL,
     )
     return claim if claim.inputs else None
 
@@ -105,7 +114,9 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
     gains = claim.gains(2j * np.pi * np.asarray([1000.0]))
     return tuple(
-        Number(name=f"gain from {net} at 1 kHz", unit="x", closed=float(abs(gain[0])), full=None, source=NODAL)
+        Number(
+            name=f"gain from {net} at 1 kHz", unit="x", closed=float(abs(gain[0])), full=None, source=NODAL
+        )
         for net, gain in zip(claim.inputs, gains, strict=True)
     )
 
@@ -115,12 +126,24 @@ def purpose(stage: Stage, bench: Bench) -> str:
     parts = " and ".join(named(bench, role.ref) for role in stage.roles)
     leaves = _leaves(stage)
     if len(leaves) == 1 and leaves[0].sort == "R" and stage.inputs:
-        return f"{parts} stands in the way of the signal with {ohms(leaves[0].value)}: with what follows it loses a little level, and it keeps currents small."
+        return (
+            f"{parts} stands in the way of the signal with {ohms(leaves[0].value)}: with what follows it "
+            "loses a little level, and it keeps currents small."
+        )
     if any(leaf.sort == "D" for leaf in leaves):
-        return f"{parts} bend the signal with diodes in its way: what comes out depends on the level, so no single gain can be given; for small signals the diodes are open."
+        return (
+            f"{parts} bend the signal with diodes in its way: what comes out depends on the level, so no "
+            "single gain can be given; for small signals the diodes are open."
+        )
     if stage.inputs:
-        return f"{parts} lead a signal on in a shape that has no name here; its gain is computed from the parts themselves."
-    return f"{parts}: no named purpose was found here, and no signal is led on. Look whether something is missing from the text."
+        return (
+            f"{parts} lead a signal on in a shape that has no name here; its gain is computed from the "
+            "parts themselves."
+        )
+    return (
+        f"{parts}: no named purpose was found here, and no signal is led on. Look whether something is "
+        "missing from the text."
+    )
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:

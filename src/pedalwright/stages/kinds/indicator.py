@@ -18,7 +18,9 @@ USUAL_FORWARD_V = 2.0
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Light-emitting diodes in a chain with a resistor between steady nets, switch contacts or a switching transistor."""
+    """Light-emitting diodes in a chain with a resistor between steady nets, switch contacts or a switching
+    transistor.
+    """
     done: set[str] = set()
     for leaf in claimed.view.leaves:
         if leaf.ref in done or not claimed.free(leaf.ref) or kind_of(claimed, leaf.ref) != "led":
@@ -109,16 +111,26 @@ def _proposal(claimed: Claimed, chain: tuple[Leaf, ...], ends: tuple[str, str]) 
             if claimed.free(driver.ref) and _only_switches(claimed, driver, end):
                 roles.append(Role(driver.ref, "switching transistor"))
                 roles += [
-                    Role(leaf.ref, "base resistor") for leaf in claimed.free_on(driver.control) if leaf.sort == "R"
+                    Role(leaf.ref, "base resistor")
+                    for leaf in claimed.free_on(driver.control)
+                    if leaf.sort == "R"
                 ]
-    branches = {"lamps": tuple(x for x in chain if x.sort == "D"), "resistors": tuple(x for x in chain if x.sort == "R")}
+    branches = {
+        "lamps": tuple(x for x in chain if x.sort == "D"),
+        "resistors": tuple(x for x in chain if x.sort == "R"),
+    }
     return Proposal(
-        kind=KIND_NAME, roles=tuple(dict.fromkeys(roles)), branches=branches, nets={"top": ends[0], "bottom": ends[1]}
+        kind=KIND_NAME,
+        roles=tuple(dict.fromkeys(roles)),
+        branches=branches,
+        nets={"top": ends[0], "bottom": ends[1]},
     )
 
 
 def _only_switches(claimed: Claimed, driver: Transistor, net: str) -> bool:
-    """The lamp is all there is on the collector or drain, and the other end of the transistor stands on a steady net."""
+    """The lamp is all there is on the collector or drain, and the other end of the transistor stands on a
+    steady net.
+    """
     if net != driver.top or not claimed.classes.is_still(driver.bottom):
         return False
     leaves = claimed.view.on(driver.control)
@@ -126,9 +138,13 @@ def _only_switches(claimed: Claimed, driver: Transistor, net: str) -> bool:
 
 
 def lamp_amperes(stage: Stage, bench: Bench) -> float | None:
-    """The current through the lamp when it is on: what is left of the supply over the resistor, in amperes."""
+    """The current through the lamp when it is on: what is left of the supply over the resistor, in
+    amperes.
+    """
     given = supply_volts(bench)
-    tops = [bench.volts(stage.nets[name]) for name in ("top", "bottom") if stage.nets[name] in bench.classes.rails]
+    tops = [
+        bench.volts(stage.nets[name]) for name in ("top", "bottom") if stage.nets[name] in bench.classes.rails
+    ]
     level = next((value for value in tops if value is not None), given)
     if level is None:
         return None
@@ -164,7 +180,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     flows = "" if current is None else f" About {print_value(current, 'A')} flows."
     if role == "LED series resistor":
         value = bench.view.circuit.by_ref[ref].value or 0.0
-        return f"Sets the lamp's current with {ohms(value)}: half of it makes the lamp about twice as bright.{flows}"
+        return (
+            f"Sets the lamp's current with {ohms(value)}: half of it makes the lamp about twice as "
+            f"bright.{flows}"
+        )
     if role == "switching transistor":
         return "Switches the lamp on and off for whoever moves its base, without loading it."
     if role == "base resistor":

@@ -65,7 +65,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it mixes in which shares."""
     first, second = shares(stage)
     return (
-        f"{stage.roles[0].ref} moves from one signal to the other: now the wiper takes {times(first)} of {stage.inputs[0]} "
+        f"{stage.roles[0].ref} moves from one signal to the other: now the wiper takes {times(first)} of "
+        f"{stage.inputs[0]} "
         f"and {times(second)} of {stage.inputs[1]}."
     )
 
@@ -73,7 +74,10 @@ def purpose(stage: Stage, bench: Bench) -> str:
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What the knob is for."""
     value = bench.view.circuit.by_ref[ref].value or 0.0
-    return f"Mixes the signals at its two ends. Each of them drives the track of {ohms(value)} towards the other."
+    return (
+        f"Mixes the signals at its two ends. Each of them drives the track of {ohms(value)} towards the "
+        "other."
+    )
 
 
 KIND = StageKind(

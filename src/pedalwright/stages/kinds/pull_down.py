@@ -1,4 +1,6 @@
-"""The pull-down: a large resistor to ground that empties a coupling capacitor, so that plugging in or switching is quiet."""
+"""The pull-down: a large resistor to ground that empties a coupling capacitor, so that plugging in or
+switching is quiet.
+"""
 
 from collections.abc import Iterable
 
@@ -26,7 +28,10 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
                 continue
             if _at_jack(inter, net, leaf) or _empties(claimed, inter, net):
                 yield Proposal(
-                    kind=KIND_NAME, roles=(Role(leaf.ref, ROLE),), branches={"down": (leaf,)}, nets={"at": net}
+                    kind=KIND_NAME,
+                    roles=(Role(leaf.ref, ROLE),),
+                    branches={"down": (leaf,)},
+                    nets={"at": net},
                 )
 
 
@@ -45,7 +50,9 @@ def _empties(claimed: Claimed, inter: Interstage, net: str) -> bool:
 
 def _coupled(stage: Stage, bench: Bench) -> Leaf | None:
     at = stage.nets["at"]
-    found = [leaf for leaf in bench.view.on(at) if leaf.sort == "C" and not bench.classes.is_still(leaf.other(at))]
+    found = [
+        leaf for leaf in bench.view.on(at) if leaf.sort == "C" and not bench.classes.is_still(leaf.other(at))
+    ]
     return max(found, key=lambda leaf: leaf.value, default=None)
 
 
@@ -55,16 +62,26 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     if coupled is None:
         return ()
     wait = 5 * leaf.value * coupled.value
-    return (Number(name=f"{coupled.ref} is empty after", unit="s", closed=wait, full=None, source="five times R C"),)
+    return (
+        Number(
+            name=f"{coupled.ref} is empty after", unit="s", closed=wait, full=None, source="five times R C"
+        ),
+    )
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it empties, and what it costs."""
     ref, coupled = stage.roles[0].ref, _coupled(stage, bench)
     leaf = next(stage.branch("down").leaves())
-    text = f"{named(bench, ref)} keeps this point at ground while nothing is plugged in, so that plugging in or switching does not thump."
+    text = (
+        f"{named(bench, ref)} keeps this point at ground while nothing is plugged in, so that plugging in "
+        "or switching does not thump."
+    )
     if coupled is not None:
-        text += f" It empties {named(bench, coupled.ref)} in about {print_value(5 * leaf.value * coupled.value, 's')}."
+        text += (
+            f" It empties {named(bench, coupled.ref)} in about "
+            f"{print_value(5 * leaf.value * coupled.value, 's')}."
+        )
     return f"{text} As a load it is {ohms(leaf.value)}, next to nothing."
 
 
@@ -95,7 +112,11 @@ IN > R1 1M > gnd
 IN > C1 470n > OUT
 OUT > R2 100k > gnd
 """,
-            roles={"R1": (KIND_NAME, ROLE), "R2": (KIND_NAME, ROLE), "C1": ("dc-blocking", "dc-blocking capacitor")},
+            roles={
+                "R1": (KIND_NAME, ROLE),
+                "R2": (KIND_NAME, ROLE),
+                "C1": ("dc-blocking", "dc-blocking capacitor"),
+            },
         ),
     ),
     near_misses=(

@@ -1,4 +1,6 @@
-"""The RC high-pass: a series capacitor and a resistor to ground, chosen so small that bass is lost on purpose."""
+"""The RC high-pass: a series capacitor and a resistor to ground, chosen so small that bass is lost on
+purpose.
+"""
 
 from collections.abc import Iterable
 
@@ -14,7 +16,10 @@ from pedalwright.stages.supplies import role_of
 from pedalwright.stages.wording import farads, hz, named, ohms
 
 KIND_NAME = "rc-high-pass"
-SOURCE = "R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 11: f = 1/(2 pi R C)"
+SOURCE = (
+    "R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 11: f = "
+    "1/(2 pi R C)"
+)
 AUDIBLE_HZ = 60.0
 """a corner above this cuts bass that a guitar has; below it the capacitor only blocks direct current"""
 WORDS = {"R": "shunt resistor", "C": "series capacitor", "L": "", "D": "", "knob": ""}
@@ -76,7 +81,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it takes away, from where down."""
     parts = " and ".join(named(bench, role.ref) for role in stage.roles)
     return (
-        f"{parts} take bass away: below {hz(corner(stage))} the level falls 6 dB an octave. The resting voltages on both "
+        f"{parts} take bass away: below {hz(corner(stage))} the level falls 6 dB an octave. The resting "
+        "voltages on both "
         f"sides are kept apart as well."
     )
 

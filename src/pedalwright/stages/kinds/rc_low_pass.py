@@ -9,12 +9,15 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.passive import MILLMAN, star_transfer
 from pedalwright.stages.resting import parallel_ohms_of
-from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
+from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.supplies import role_of
 from pedalwright.stages.wording import farads, hz, named, ohms
 
 KIND_NAME = "rc-low-pass"
-SOURCE = "R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 11: f = 1/(2 pi R C)"
+SOURCE = (
+    "R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 11: f = "
+    "1/(2 pi R C)"
+)
 WORDS = {"R": "series resistor", "C": "shunt capacitor", "L": "series inductor", "D": "", "knob": ""}
 
 
@@ -77,9 +80,12 @@ def purpose(stage: Stage, bench: Bench) -> str:
     f = corner(stage)
     parts = " and ".join(named(bench, role.ref) for role in stage.roles)
     if f is None:
-        return f"{parts} takes the highest treble and radio to ground; with what drives it, it makes a low-pass."
+        return (
+            f"{parts} takes the highest treble and radio to ground; with what drives it, it makes a low-pass."
+        )
     return (
-        f"{parts} take treble away: above {hz(f)} the level falls 6 dB an octave. Below, the signal passes unchanged but "
+        f"{parts} take treble away: above {hz(f)} the level falls 6 dB an octave. Below, the signal "
+        "passes unchanged but "
         f"for what the next stage loads it."
     )
 

@@ -1,6 +1,7 @@
 """The regulator: makes a steady voltage from a higher one and turns the difference into heat.
 
-An adjustable one holds a fixed voltage between its output and its adjusting pin; two resistors make any voltage of that.
+An adjustable one holds a fixed voltage between its output and its adjusting pin; two resistors make any
+voltage of that.
 """
 
 from collections.abc import Iterable
@@ -23,8 +24,12 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     for part in view.parts_of("regulator"):
         into, out, ground = (view.net(part, pin) for pin in ("in", "out", "gnd"))
         roles = [Role(part.ref, "regulator")]
-        upper = tuple(leaf for leaf in claimed.free_on(ground) if leaf.other(ground) == out and leaf.sort == "R")
-        lower = tuple(leaf for leaf in claimed.free_on(ground) if leaf.other(ground) == GROUND and leaf.sort == "R")
+        upper = tuple(
+            leaf for leaf in claimed.free_on(ground) if leaf.other(ground) == out and leaf.sort == "R"
+        )
+        lower = tuple(
+            leaf for leaf in claimed.free_on(ground) if leaf.other(ground) == GROUND and leaf.sort == "R"
+        )
         if ground != GROUND:
             roles += [Role(leaf.ref, "regulator setting resistor") for leaf in (*upper, *lower)]
         back = [
@@ -92,10 +97,19 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "regulator setting resistor":
         held = held_volts(stage, bench)
         value = ohms(bench.view.circuit.by_ref[ref].value or 0.0)
-        return f"With the other one sets the output voltage{'' if held is None else f' of {volts(held)}'}; its part is {value}."
+        return (
+            f"With the other one sets the output voltage{'' if held is None else f' of {volts(held)}'}; "
+            f"its part is {value}."
+        )
     if role == "discharge diode":
-        return "Empties the output's capacitor past the regulator when the input falls first; otherwise does nothing."
-    return "Turns the voltage it takes off into heat and holds its output steady. Check its output before fitting what it feeds."
+        return (
+            "Empties the output's capacitor past the regulator when the input falls first; otherwise "
+            "does nothing."
+        )
+    return (
+        "Turns the voltage it takes off into heat and holds its output steady. Check its output before "
+        "fitting what it feeds."
+    )
 
 
 KIND = StageKind(

@@ -1,4 +1,6 @@
-"""The reservoir: the large capacitor where a supply arrives, which gives what is asked for faster than the supply can."""
+"""The reservoir: the large capacitor where a supply arrives, which gives what is asked for faster than the
+supply can.
+"""
 
 from collections.abc import Iterable
 
@@ -57,9 +59,12 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it stores, with its number."""
     what = " and ".join(named(bench, role.ref) for role in stage.roles)
     rail = bench.volts(stage.nets["rail"])
-    stands = "" if rail is None else f" {volts(rail)} stands across it: mind its plus end and its rated voltage."
+    stands = (
+        "" if rail is None else f" {volts(rail)} stands across it: mind its plus end and its rated voltage."
+    )
     return (
-        f"{what} stores charge where the supply arrives and gives it back in the gaps: 10 mA more for a thousandth of a "
+        f"{what} stores charge where the supply arrives and gives it back in the gaps: 10 mA more for a "
+        "thousandth of a "
         f"second lowers the rail by {volts(sag_volts(stage))} only.{stands}"
     )
 

@@ -1,7 +1,7 @@
 """The series polarity diode: lets the supply in one way round only.
 
-It costs its forward voltage. A P-channel MOSFET does the same for a few millivolts: its body diode starts it, and its
-gate, held at ground, turns the channel on.
+It costs its forward voltage. A P-channel MOSFET does the same for a few millivolts: its body diode starts it,
+and its gate, held at ground, turns the channel on.
 """
 
 from collections.abc import Iterable
@@ -59,11 +59,13 @@ def purpose(stage: Stage, bench: Bench) -> str:
     first = stage.roles[0]
     if first.role == "series polarity diode":
         return (
-            f"{named(bench, first.ref)} lets current into the pedal in the right direction only: with the supply reversed "
+            f"{named(bench, first.ref)} lets current into the pedal in the right direction only: with the "
+            "supply reversed "
             f"nothing flows, and nothing is harmed.{_cost(stage, bench)}"
         )
     return (
-        f"{named(bench, first.ref)} conducts only while the supply is the right way round: its gate is held at ground, so "
+        f"{named(bench, first.ref)} conducts only while the supply is the right way round: its gate is "
+        "held at ground, so "
         f"a positive supply turns it on and a reversed one turns it off.{_cost(stage, bench)}"
     )
 

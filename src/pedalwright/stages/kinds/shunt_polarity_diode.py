@@ -1,7 +1,8 @@
-"""The shunt polarity diode: lies across the supply the wrong way round and conducts only when the supply is reversed.
+"""The shunt polarity diode: lies across the supply the wrong way round and conducts only when the supply is
+reversed.
 
-It takes no voltage from the supply; a reversed one is shorted through it, so something before it (a resistor, a fuse)
-has to stand the current. A zener diode there also takes what is above its voltage.
+It takes no voltage from the supply; a reversed one is shorted through it, so something before it (a resistor,
+a fuse) has to stand the current. A zener diode there also takes what is above its voltage.
 """
 
 from collections.abc import Iterable
@@ -71,7 +72,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it does when all is well and when the supply is reversed."""
     ref = stage.roles[0].ref
     text = (
-        f"{named(bench, ref)} does nothing while the supply is right. Reversed, it conducts and holds the rail at about "
+        f"{named(bench, ref)} does nothing while the supply is right. Reversed, it conducts and holds the "
+        "rail at about "
         f"0.7 V the wrong way, which the other parts survive."
     )
     series, given = _series_ohms(stage, bench), supply_volts(bench)
@@ -111,7 +113,10 @@ VIN > R1 47 > VA > C1 100u > gnd
 gnd > D1 1N4001 > VA
 VA > R2 10k > gnd
 """,
-            roles={"D1": (KIND_NAME, "shunt polarity diode"), "R1": ("supply-rc-filter", "supply filter resistor")},
+            roles={
+                "D1": (KIND_NAME, "shunt polarity diode"),
+                "R1": ("supply-rc-filter", "supply filter resistor"),
+            },
         ),
     ),
     near_misses=(

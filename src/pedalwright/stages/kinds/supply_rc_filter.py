@@ -1,7 +1,7 @@
 """The supply filter: a resistor (or choke) and a capacitor that keep hum and ticking on one side of a rail.
 
-With a transistor whose base is filtered and whose emitter feeds the rail, the small base capacitor acts as if it were
-larger by the current gain: a capacitance multiplier.
+With a transistor whose base is filtered and whose emitter feeds the rail, the small base capacitor acts as if
+it were larger by the current gain: a capacitance multiplier.
 """
 
 from collections.abc import Iterable
@@ -25,12 +25,17 @@ from pedalwright.stages.supplies import (
 from pedalwright.stages.wording import farads, hz, named, ohms, volts
 
 KIND_NAME = "supply-rc-filter"
-SOURCE = "R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 11: f = 1/(2 pi R C)"
+SOURCE = (
+    "R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 11: f = "
+    "1/(2 pi R C)"
+)
 MAINS_RIPPLE_HZ = 100.0
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Resistors, chokes and pass transistors that make one rail from another, each with the largest capacitor behind it."""
+    """Resistors, chokes and pass transistors that make one rail from another, each with the largest
+    capacitor behind it.
+    """
     for part, near, far in feeds_of(claimed, "resistor", "inductor", "knob"):
         if _is_held_by_zener(claimed, far):
             continue
@@ -38,7 +43,10 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         # A knob that starves a rail is a control of its own; only its capacitor belongs here.
         roles = [] if claimed.view.family[part.ref] == "knob" else [Role(part.ref, "supply filter resistor")]
         roles += [Role(leaf.ref, "supply filter capacitor") for leaf in stores]
-        branches = {"series": tuple(leaf for leaf in claimed.view.on(far) if leaf.ref == part.ref), "store": stores}
+        branches = {
+            "series": tuple(leaf for leaf in claimed.view.on(far) if leaf.ref == part.ref),
+            "store": stores,
+        }
         yield Proposal(kind=KIND_NAME, roles=tuple(roles), branches=branches, nets={"from": near, "to": far})
     for part, near, far in feeds_of(claimed, "bipolar"):
         yield _multiplier(claimed, part.ref, near, far)
@@ -59,7 +67,10 @@ def _multiplier(claimed: Claimed, ref: str, near: str, far: str) -> Proposal:
     stores = tuple(leaf for leaf in claimed.free_on(base) if leaf.sort == "C" and leaf.other(base) == GROUND)
     roles = [Role(ref, "supply filter transistor")]
     roles += [Role(leaf.ref, "supply filter resistor") for leaf in feeding]
-    roles += [Role(leaf.ref, "supply filter capacitor") for leaf in (*stores, *largest(rail_capacitors(claimed, far)))]
+    roles += [
+        Role(leaf.ref, "supply filter capacitor")
+        for leaf in (*stores, *largest(rail_capacitors(claimed, far)))
+    ]
     branches = {"series": feeding, "store": stores}
     return Proposal(kind=KIND_NAME, roles=tuple(roles), branches=branches, nets={"from": near, "to": far})
 
@@ -80,7 +91,9 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     found = []
     f = corner(stage)
     if f is not None:
-        order = 2 if any(leaf.sort == "L" for item in stage.branches["series"] for leaf in item.leaves()) else 1
+        order = (
+            2 if any(leaf.sort == "L" for item in stage.branches["series"] for leaf in item.leaves()) else 1
+        )
         left = 1.0 / sqrt(1.0 + (MAINS_RIPPLE_HZ / f) ** (2 * order))
         found.append(Number(name="corner", unit="Hz", closed=f, full=None, source=SOURCE))
         found.append(Number(name="left of ripple at 100 Hz", unit="x", closed=left, full=None, source=SOURCE))
@@ -98,7 +111,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
         return f"{named(bench, stage.roles[0].ref)} feeds this rail apart from the others.{cost}"
     what = "and".join(f" {named(bench, role.ref)} " for role in stage.roles).strip()
     return (
-        f"{what} keep ripple and switching noise of the supply out of this rail, and this rail's own current pulses out "
+        f"{what} keep ripple and switching noise of the supply out of this rail, and this rail's own "
+        "current pulses out "
         f"of the others: above {hz(f)} less and less passes.{cost}"
     )
 
@@ -110,10 +124,16 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     at = "" if f is None else f" Larger lowers the corner, now {hz(f)}."
     if role == "supply filter resistor":
         size = "The choke" if bench.view.family[ref] == "inductor" else ohms(value)
-        return f"{size} stands between the supply and this rail, so that the capacitor behind it can hold the rail still.{at}"
+        return (
+            f"{size} stands between the supply and this rail, so that the capacitor behind it can hold "
+            f"the rail still.{at}"
+        )
     if role == "supply filter capacitor":
         return f"Holds this rail still with {farads(value)}.{at}"
-    return "Passes the rail's current and follows its filtered base: the base capacitor counts as many times as its current gain."
+    return (
+        "Passes the rail's current and follows its filtered base: the base capacitor counts as many "
+        "times as its current gain."
+    )
 
 
 KIND = StageKind(

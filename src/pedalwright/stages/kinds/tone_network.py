@@ -1,8 +1,9 @@
-"""The passive tone network: resistors, capacitors and knobs that can only take away, each knob from another part of the tone.
+"""The passive tone network: resistors, capacitors and knobs that can only take away, each knob from another
+part of the tone.
 
-Three shapes are found: ways side by side that meet at a knob (low and high to its two ends, or the three-knob stack); a
-capacitor and a knob in a row to ground; a knob in the way of the signal with a capacitor to ground behind it. Whatever
-the shape, the closed form is the exact reduction of its own parts.
+Three shapes are found: ways side by side that meet at a knob (low and high to its two ends, or the three-knob
+stack); a capacitor and a knob in a row to ground; a knob in the way of the signal with a capacitor to ground
+behind it. Whatever the shape, the closed form is the exact reduction of its own parts.
 """
 
 from collections.abc import Iterable
@@ -22,7 +23,13 @@ from pedalwright.stages.view import View
 from pedalwright.stages.wording import farads, named, ohms
 
 KIND_NAME = "tone-network"
-WORDS = {"R": "tone resistor", "C": "tone capacitor", "L": "tone inductor", "D": "tone diode", "knob": "tone knob"}
+WORDS = {
+    "R": "tone resistor",
+    "C": "tone capacitor",
+    "L": "tone inductor",
+    "D": "tone diode",
+    "knob": "tone knob",
+}
 TOLD_AT_HZ = (80.0, 600.0, 5000.0)
 BANDS = ("bass (80 Hz)", "middle (600 Hz)", "treble (5 kHz)")
 
@@ -100,7 +107,9 @@ def _hanging(inter: Interstage, net: str, parts: dict[str, Leaf]) -> Iterable[tu
 
 
 def _behind_contacts(inter: Interstage, nets: Iterable[str]) -> Iterable[Leaf]:
-    """Parts on the open contacts of switches whose other contacts are on the network: another setting joins them."""
+    """Parts on the open contacts of switches whose other contacts are on the network: another setting joins
+    them.
+    """
     view = inter.claimed.view
     on_network = set(nets)
     for part in view.parts_of("switch"):
@@ -119,7 +128,12 @@ def _head(inter: Interstage, start: str, parts: dict[str, Leaf]) -> tuple[Leaf, 
     if not inter.is_plain(start):
         return ()
     rest = [leaf for leaf in inter.on(start) if leaf.name not in parts]
-    if len(rest) == 1 and rest[0].sort == "R" and not rest[0].variable and inter.flow.brings_to(rest[0], start):
+    if (
+        len(rest) == 1
+        and rest[0].sort == "R"
+        and not rest[0].variable
+        and inter.flow.brings_to(rest[0], start)
+    ):
         return (rest[0],)
     return ()
 
@@ -135,7 +149,9 @@ def _cuts(inter: Interstage) -> Iterable[_Shape]:
         if not with_knob and not (moving and shunts):
             continue
         leaves = {leaf.name: leaf for row in shunts for leaf in row} | {leaf.name: leaf for leaf in arms}
-        leaves |= {leaf.name: leaf for leaf in inter.leaves if leaf.ref in {item.ref for item in leaves.values()}}
+        leaves |= {
+            leaf.name: leaf for leaf in inter.leaves if leaf.ref in {item.ref for item in leaves.values()}
+        }
         yield _Shape(tuple(leaves.values()), net)
 
 
@@ -173,7 +189,12 @@ def _leaves(stage: Stage) -> tuple[Leaf, ...]:
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """Exact reduction; None when nothing but what drives it lies before it."""
     claim = network_transfer(
-        bench, _leaves(stage), stage.inputs, stage.output, formula="nodal equations of its own parts", source=NODAL
+        bench,
+        _leaves(stage),
+        stage.inputs,
+        stage.output,
+        formula="nodal equations of its own parts",
+        source=NODAL,
     )
     return claim if claim.inputs else None
 
@@ -202,10 +223,9 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 def _turned(stage: Stage, bench: Bench, ref: str) -> str:
     """What one knob does from end to end, where it does most."""
-    ends = []
-    for turn in (0.0, 10.0):
-        ends.append(levels_db(stage, bench, View(bench.view.circuit.with_settings({ref: turn}))))
-    low, high = ends
+    low, high = (
+        levels_db(stage, bench, View(bench.view.circuit.with_settings({ref: turn}))) for turn in (0.0, 10.0)
+    )
     if low is None or high is None:
         return ""
     change = [after - before for before, after in zip(low, high, strict=True)]
@@ -220,7 +240,10 @@ def purpose(stage: Stage, bench: Bench) -> str:
     knobs = stage.with_role("tone knob")
     found = levels_db(stage, bench)
     whose = " and ".join(knobs) if knobs else "It"
-    text = f"{whose} {'shape' if len(knobs) > 1 else 'shapes'} the tone without an amplifier, so this can only take away."
+    text = (
+        f"{whose} {'shape' if len(knobs) > 1 else 'shapes'} the tone without an amplifier, so this can "
+        "only take away."
+    )
     if found is None:
         return f"{text} It works against whatever resistance the signal comes from."
     told = ", ".join(f"{band} {level:+.1f} dB" for band, level in zip(BANDS, found, strict=True))
@@ -236,7 +259,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "tone capacitor":
         return f"Lets high notes pass more easily than low ones ({farads(value)}): it parts the tone."
     if role == "tone inductor":
-        return f"{named(bench, ref)} lets low notes pass more easily than high ones; with a capacitor it picks one region out."
+        return (
+            f"{named(bench, ref)} lets low notes pass more easily than high ones; with a capacitor it "
+            "picks one region out."
+        )
     return f"Sets how much goes this way, with {ohms(value)}."
 
 

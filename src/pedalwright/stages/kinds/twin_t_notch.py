@@ -1,4 +1,6 @@
-"""The twin-T notch: two T-shaped ways through which one frequency arrives in opposite senses and cancels itself."""
+"""The twin-T notch: two T-shaped ways through which one frequency arrives in opposite senses and cancels
+itself.
+"""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -35,7 +37,9 @@ class _Tee:
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """A resistor tee with a shunt capacitor and a capacitor tee with a shunt resistor between the same two nets."""
+    """A resistor tee with a shunt capacitor and a capacitor tee with a shunt resistor between the same two
+    nets.
+    """
     inter = Interstage(claimed)
     resistive = [tee for net in inter.at if (tee := _tee(inter, net, "R", "C")) is not None]
     capacitive = [tee for net in inter.at if (tee := _tee(inter, net, "C", "R")) is not None]
@@ -96,7 +100,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
     leaves = [leaf for group in stage.branches.values() for branch in group for leaf in branch.leaves()]
 
     def gains(s: ComplexArray) -> tuple[ComplexArray, ...]:
-        found: ComplexArray = twin_t_response(
+        found = twin_t_response(
             s,
             first_ohms=_ohms(stage, "first resistor"),
             second_ohms=_ohms(stage, "second resistor"),
@@ -105,7 +109,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
             second_farads=_farads(stage, "second capacitor"),
             shunt_farads=_farads(stage, "shunt capacitor"),
         )
-        return (found,)
+        return (np.asarray(found, dtype=np.complex128),)
 
     return Transfer(
         inputs=stage.inputs,
@@ -126,7 +130,9 @@ def middle_hz(stage: Stage) -> float:
 
 
 def is_balanced(stage: Stage) -> bool:
-    """True when the shunt parts stand in the ratio that cancels fully: half the resistance, twice the capacitance."""
+    """True when the shunt parts stand in the ratio that cancels fully: half the resistance, twice the
+    capacitance.
+    """
     r, c = _ohms(stage, "first resistor"), _farads(stage, "first capacitor")
     ratios = (
         _ohms(stage, "second resistor") / r,
@@ -139,7 +145,11 @@ def is_balanced(stage: Stage) -> bool:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """The notch."""
-    note = "" if is_balanced(stage) else "parts are not in the ratio 1 : 2, so the notch is shallower and may lie beside"
+    note = (
+        ""
+        if is_balanced(stage)
+        else "parts are not in the ratio 1 : 2, so the notch is shallower and may lie beside"
+    )
     return (Number(name="notch", unit="Hz", closed=middle_hz(stage), full=None, source=SOURCE, note=note),)
 
 
@@ -151,7 +161,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
         else "Its parts are not in the ratio of one to two, so it does not go all the way down."
     )
     return (
-        f"Takes out the surroundings of {hz(middle_hz(stage))}: through the resistors that frequency arrives late, through "
+        f"Takes out the surroundings of {hz(middle_hz(stage))}: through the resistors that frequency "
+        "arrives late, through "
         f"the capacitors early, by the same amount, and the two cancel. {depth}"
     )
 
@@ -160,7 +171,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for."""
     value = bench.view.circuit.by_ref[ref].value or 0.0
     size = ohms(value) if role_of(stage, ref) == "notch resistor" else farads(value)
-    return f"{named(bench, ref)}: its {size} and the other five parts set the notch at {hz(middle_hz(stage))}; use close tolerances."
+    return (
+        f"{named(bench, ref)}: its {size} and the other five parts set the notch at "
+        f"{hz(middle_hz(stage))}; use close tolerances."
+    )
 
 
 KIND = StageKind(
@@ -190,8 +204,8 @@ TOP > C1 94n > gnd
 IN > C2 47n > LOW > C3 47n > OUT
 LOW > R3 33k || R4 33k > gnd
 """,
-            roles={ref: (KIND_NAME, "notch resistor") for ref in ("R1", "R2", "R3", "R4")}
-            | {ref: (KIND_NAME, "notch capacitor") for ref in ("C1", "C2", "C3")},
+            roles=dict.fromkeys(("R1", "R2", "R3", "R4"), (KIND_NAME, "notch resistor"))
+            | dict.fromkeys(("C1", "C2", "C3"), (KIND_NAME, "notch capacitor")),
         ),
     ),
     near_misses=(

@@ -1,4 +1,6 @@
-"""The variable resistor: a knob used with two of its lugs, the cell of an optocoupler, or a transistor used as a resistance."""
+"""The variable resistor: a knob used with two of its lugs, the cell of an optocoupler, or a transistor used
+as a resistance.
+"""
 
 from collections.abc import Iterable
 

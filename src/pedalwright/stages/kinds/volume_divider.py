@@ -1,6 +1,7 @@
 """The volume divider: a knob, or two resistors, that pass on a share of the signal.
 
-A capacitor from the knob's top to its wiper lets treble past, so that turning down does not make the sound dull.
+A capacitor from the knob's top to its wiper lets treble past, so that turning down does not make the sound
+dull.
 """
 
 from collections.abc import Iterable
@@ -70,7 +71,9 @@ def _is_resistive(leaves: tuple[Leaf, ...]) -> bool:
 
 
 def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Proposal]:
-    """Series resistors into a net with resistances to steady nets; at least one of them is a plain free resistor."""
+    """Series resistors into a net with resistances to steady nets; at least one of them is a plain free
+    resistor.
+    """
     arms = tuple(leaf for leaf in _all_arriving(inter, net) if leaf.sort == "R")
     shunts = tuple(leaf for leaf in _all_shunts(inter, net))
     fixed = [leaf for leaf in (*arms, *shunts) if _is_fixed(inter, leaf) and leaf.ref not in taken]
@@ -96,7 +99,11 @@ def _is_fixed(inter: Interstage, leaf: Leaf) -> bool:
 
 def _all_arriving(inter: Interstage, net: str) -> tuple[Leaf, ...]:
     """Free parts and two-terminal controls that bring a signal to the net."""
-    return tuple(leaf for leaf in inter.on(net) if inter.flow.brings_to(leaf, net) and not _is_divider_half(inter, leaf))
+    return tuple(
+        leaf
+        for leaf in inter.on(net)
+        if inter.flow.brings_to(leaf, net) and not _is_divider_half(inter, leaf)
+    )
 
 
 def _all_shunts(inter: Interstage, net: str) -> Iterable[Leaf]:
@@ -141,7 +148,11 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     plain = _is_star(stage, bench, leaves)
     if not plain:
         return network_transfer(
-            bench, leaves, stage.inputs, stage.output, formula="divider with its further parts, by nodal equations"
+            bench,
+            leaves,
+            stage.inputs,
+            stage.output,
+            formula="divider with its further parts, by nodal equations",
         )
     arms: list[tuple[str, Branch]] = []
     shunts: list[Branch] = []
@@ -189,14 +200,27 @@ def _shunt_ohms(stage: Stage) -> float:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """The share passed on, and the resistance behind the wiper."""
-    found = [Number(name="share passed on", unit="x", closed=share(stage), full=None, source=SOURCE, note="without load")]
+    found = [
+        Number(
+            name="share passed on",
+            unit="x",
+            closed=share(stage),
+            full=None,
+            source=SOURCE,
+            note="without load",
+        )
+    ]
     if _is_knob(stage):
         upper, lower = (sum(leaf.value for leaf in _leaves(stage, name)) for name in ("upper", "lower"))
         behind = tap_ohms(upper, lower)
-        found.append(Number(name="resistance behind the wiper", unit="ohm", closed=behind, full=None, source=SOURCE))
+        found.append(
+            Number(name="resistance behind the wiper", unit="ohm", closed=behind, full=None, source=SOURCE)
+        )
     corner = _treble_hz(stage)
     if corner is not None:
-        found.append(Number(name="treble passes above", unit="Hz", closed=corner, full=None, source="f = 1/(2 pi R C)"))
+        found.append(
+            Number(name="treble passes above", unit="Hz", closed=corner, full=None, source="f = 1/(2 pi R C)")
+        )
     return tuple(found)
 
 
@@ -213,13 +237,20 @@ def purpose(stage: Stage, bench: Bench) -> str:
     passed = share(stage)
     size = "all of the signal" if passed > 0.999 else f"{times(passed)} of the signal"
     if not _is_knob(stage):
-        parts = " and ".join(named(bench, leaf.ref) for leaf in (*_leaves(stage, "arms"), *_leaves(stage, "shunts")))
+        parts = " and ".join(
+            named(bench, leaf.ref) for leaf in (*_leaves(stage, "arms"), *_leaves(stage, "shunts"))
+        )
         return f"{parts} share the signal between them: {size} is passed on."
     knob = stage.with_role(KNOB)[0]
-    text = f"{knob} passes on {size} where it stands now; from one end to the other it goes from nothing to nearly all."
+    text = (
+        f"{knob} passes on {size} where it stands now; from one end to the other it goes from nothing to "
+        "nearly all."
+    )
     corner = _treble_hz(stage)
     if corner is not None:
-        text += f" Above about {hz(corner)} treble passes beside it, so that turned down it does not sound dull."
+        text += (
+            f" Above about {hz(corner)} treble passes beside it, so that turned down it does not sound dull."
+        )
     return text
 
 
@@ -233,7 +264,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == TREBLE:
         return "Lets treble past the knob, so that a lower level does not sound dull."
     level = share(stage)
-    return f"With its partner sets the share passed on: now {level:.3g}, {20 * log10(max(level, 1e-12)):+.1f} dB."
+    return (
+        f"With its partner sets the share passed on: now {level:.3g}, "
+        f"{20 * log10(max(level, 1e-12)):+.1f} dB."
+    )
 
 
 KIND = StageKind(
