@@ -1,8 +1,8 @@
 """Circuits of books, written in the notation, solved, and asked for what the books print.
 
-A `Check` is one figure of one worked example: `exact` is what the values as written give (recomputed outside
-this project by nodal analysis, or the published closed form), `printed` the digits of the book, held to half a
-unit of the last one.
+A `Check` is one figure of one worked example: `exact` is what the values as written give (recomputed
+outside this project by nodal analysis, or the published closed form), `printed` the digits of the book, held to
+half a unit of the last one.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -87,6 +87,11 @@ class Bench:
     def ohms(self, hertz: float, net: str = "IN") -> complex:
         return complex(impedance(self.small, net, np.array([hertz]))[0])
 
+    def followed(self, hertz: float, net: str, into: str) -> complex:
+        """The voltage at `net` over that at `into` when a current drives `into`: no source is needed."""
+        found = respond(self.small, Drive(injections={into: 1.0}), np.array([hertz])).gain(net, into)
+        return complex(found[0])
+
     def volts(self, net: str) -> float:
         return self.rest.volts(net)
 
@@ -143,22 +148,53 @@ def half_a_digit(printed: str) -> float:
 def levels(source: str, text: str, table: Mapping[float, float], *, over_db: float = 0.0) -> list[Check]:
     """Levels [dB] at frequencies [Hz], above `over_db`, to 0.0005 dB."""
     return [
-        Check(source=source, says=f"level at {f:g} Hz", text=text, exact=db, within=DB,
-              asks=lambda made, f=f: made.level_db(f) - over_db)
+        Check(
+            source=source,
+            says=f"level at {f:g} Hz",
+            text=text,
+            exact=db,
+            within=DB,
+            asks=lambda made, f=f: made.level_db(f) - over_db,
+        )
         for f, db in table.items()
-    ]  # fmt: skip
+    ]
 
 
-def modes(source: str, text: str, table: Iterable[tuple[float, float]], *, rel: float = REL,
-          ideal: bool = True) -> list[Check]:  # fmt: skip
+def modes(
+    source: str, text: str, table: Iterable[tuple[float, float]], *, rel: float = REL, ideal: bool = True
+) -> list[Check]:
     """Frequency and Q of the natural modes by rising frequency; Q 0 for a real pole."""
     found = []
     for place, (f0, q) in enumerate(table):
-        found.append(Check(source=source, says=f"f0 of pole {place + 1}", text=text, exact=f0, rel=rel,
-                           ideal=ideal, asks=lambda made, place=place: made.mode(place)[0]))  # fmt: skip
-        found.append(Check(source=source, says=f"Q of pole {place + 1}", text=text, exact=q, rel=rel,
-                           ideal=ideal, asks=lambda made, place=place: made.mode(place)[1]))  # fmt: skip
+        found.append(
+            Check(
+                source=source,
+                says=f"f0 of pole {place + 1}",
+                text=text,
+                exact=f0,
+                rel=rel,
+                ideal=ideal,
+                asks=lambda made, place=place: made.mode(place)[0],
+            )
+        )
+        found.append(
+            Check(
+                source=source,
+                says=f"Q of pole {place + 1}",
+                text=text,
+                exact=q,
+                rel=rel,
+                ideal=ideal,
+                asks=lambda made, place=place: made.mode(place)[1],
+            )
+        )
     return found
+
+
+def influence(made: Bench, ref: str, asks: Callable[[Bench], float], step: float = 1e-4) -> float:
+    """d ln answer / d ln value of one part."""
+    up, down = (asks(moved(made, ref, 1 + sign * step)) for sign in (1, -1))
+    return float((np.log(abs(up)) - np.log(abs(down))) / (2 * step))
 
 
 def moved(made: Bench, ref: str, factor: float) -> Bench:

@@ -137,7 +137,7 @@ BESSEL_DELAYS = {2: 1.361654, 3: 1.755672, 4: 2.113918, 5: 2.427411, 6: 2.703395
 
 PARTIAL_CORNERS = {
     4: ("0.719", "1.390"),
-    5: ("1", "0.859", "1.448"),
+    5: ("1.000", "0.859", "1.448"),
     6: ("0.676", "1.000", "1.479"),
 }
 """Op Amps for Everyone, Table 16.7: corners k of the single Butterworth stages."""

@@ -1,6 +1,6 @@
 """Textbook stages as lines of the notation, numbered so that they can be put behind one another.
 
-Component letters follow the table of two-pole stages in the handbooks: g to ground, f fed back from the output.
+A capacitor named cg or a resistor named rg goes to ground; cf and rf come from the output.
 """
 
 HEADER = "supply VP 15V wall\nsupply VN -15V wall\ninput IN 1m 1V\n"
@@ -27,56 +27,78 @@ def gain_from(n: int, b: str, gain: tuple[str, str] | None) -> str:
     return f"U{n}.out > {b}\n{b} > R{n}8 {rb} > U{n}.inv > R{n}9 {ra} > gnd"
 
 
-def sk_low_pass(n: int, a: str, b: str, r1: str, r2: str, cg: str, cf: str,
-                gain: tuple[str, str] | None = None, options: str = "") -> str:  # fmt: skip
-    return "\n".join([
-        amplifier(n, options),
-        f"{a} > R{n}1 {r1} > X{n} > R{n}2 {r2} > U{n}.non > C{n}1 {cg} > gnd",
-        f"X{n} > C{n}2 {cf} > {b}",
-        gain_from(n, b, gain),
-    ])  # fmt: skip
+def sk_low_pass(
+    n: int,
+    a: str,
+    b: str,
+    r1: str,
+    r2: str,
+    cg: str,
+    cf: str,
+    gain: tuple[str, str] | None = None,
+    options: str = "",
+) -> str:
+    return "\n".join(
+        [
+            amplifier(n, options),
+            f"{a} > R{n}1 {r1} > X{n} > R{n}2 {r2} > U{n}.non > C{n}1 {cg} > gnd",
+            f"X{n} > C{n}2 {cf} > {b}",
+            gain_from(n, b, gain),
+        ]
+    )
 
 
-def sk_high_pass(n: int, a: str, b: str, c1: str, c2: str, rg: str, rf: str,
-                 gain: tuple[str, str] | None = None) -> str:  # fmt: skip
-    return "\n".join([
-        amplifier(n),
-        f"{a} > C{n}1 {c1} > X{n} > C{n}2 {c2} > U{n}.non > R{n}1 {rg} > gnd",
-        f"X{n} > R{n}2 {rf} > {b}",
-        gain_from(n, b, gain),
-    ])  # fmt: skip
+def sk_high_pass(
+    n: int, a: str, b: str, c1: str, c2: str, rg: str, rf: str, gain: tuple[str, str] | None = None
+) -> str:
+    return "\n".join(
+        [
+            amplifier(n),
+            f"{a} > C{n}1 {c1} > X{n} > C{n}2 {c2} > U{n}.non > R{n}1 {rg} > gnd",
+            f"X{n} > R{n}2 {rf} > {b}",
+            gain_from(n, b, gain),
+        ]
+    )
 
 
-def mfb_low_pass(n: int, a: str, b: str, r_in: str, r_out: str, r_inv: str, cs: str, ci: str,
-                 options: str = "") -> str:  # fmt: skip
-    return "\n".join([
-        amplifier(n, options),
-        f"{a} > R{n}1 {r_in} > X{n} > R{n}3 {r_inv} > U{n}.inv > C{n}2 {ci} > {b}",
-        f"X{n} > R{n}2 {r_out} > {b}",
-        f"X{n} > C{n}1 {cs} > gnd",
-        f"U{n}.non > gnd\nU{n}.out > {b}",
-    ])  # fmt: skip
+def mfb_low_pass(
+    n: int, a: str, b: str, r_in: str, r_out: str, r_inv: str, cs: str, ci: str, options: str = ""
+) -> str:
+    return "\n".join(
+        [
+            amplifier(n, options),
+            f"{a} > R{n}1 {r_in} > X{n} > R{n}3 {r_inv} > U{n}.inv > C{n}2 {ci} > {b}",
+            f"X{n} > R{n}2 {r_out} > {b}",
+            f"X{n} > C{n}1 {cs} > gnd",
+            f"U{n}.non > gnd\nU{n}.out > {b}",
+        ]
+    )
 
 
 def mfb_high_pass(n: int, a: str, b: str, c: str, r_shunt: str, r_back: str) -> str:
-    return "\n".join([
-        amplifier(n),
-        f"{a} > C{n}1 {c} > X{n} > C{n}3 {c} > U{n}.inv > R{n}2 {r_back} > {b}",
-        f"X{n} > C{n}2 {c} > {b}",
-        f"X{n} > R{n}1 {r_shunt} > gnd",
-        f"U{n}.non > gnd\nU{n}.out > {b}",
-    ])  # fmt: skip
+    return "\n".join(
+        [
+            amplifier(n),
+            f"{a} > C{n}1 {c} > X{n} > C{n}3 {c} > U{n}.inv > R{n}2 {r_back} > {b}",
+            f"X{n} > C{n}2 {c} > {b}",
+            f"X{n} > R{n}1 {r_shunt} > gnd",
+            f"U{n}.non > gnd\nU{n}.out > {b}",
+        ]
+    )
 
 
-def mfb_band_pass(n: int, a: str, b: str, r_in: str, r_shunt: str, r_back: str, c: str,
-                  options: str = "") -> str:  # fmt: skip
-    return "\n".join([
-        amplifier(n, options),
-        f"{a} > R{n}1 {r_in} > X{n} > C{n}2 {c} > U{n}.inv > R{n}3 {r_back} > {b}",
-        f"X{n} > C{n}1 {c} > {b}",
-        f"X{n} > R{n}2 {r_shunt} > gnd",
-        f"U{n}.non > gnd\nU{n}.out > {b}",
-    ])  # fmt: skip
+def mfb_band_pass(
+    n: int, a: str, b: str, r_in: str, r_shunt: str, r_back: str, c: str, options: str = ""
+) -> str:
+    return "\n".join(
+        [
+            amplifier(n, options),
+            f"{a} > R{n}1 {r_in} > X{n} > C{n}2 {c} > U{n}.inv > R{n}3 {r_back} > {b}",
+            f"X{n} > C{n}1 {c} > {b}",
+            f"X{n} > R{n}2 {r_shunt} > gnd",
+            f"U{n}.non > gnd\nU{n}.out > {b}",
+        ]
+    )
 
 
 def rc_low_pass(n: int, a: str, b: str, r: str, c: str) -> str:

@@ -44,14 +44,26 @@ F30 = circuit(mfb_high_pass(1, "IN", "OUT", "10n", "7502.64", "33761.9"))
 
 def gain_at(source: str, text: str, hertz: float, gain: float, rel: float = 1e-4) -> Check:
     """Gain with its sign, where it is real."""
-    return Check(source=source, says=f"gain at {hertz:g} Hz", text=text, exact=gain, rel=rel,
-                 asks=lambda made: made.transfer(hertz).real)  # fmt: skip
+    return Check(
+        source=source,
+        says=f"gain at {hertz:g} Hz",
+        text=text,
+        exact=gain,
+        rel=rel,
+        asks=lambda made: made.transfer(hertz).real,
+    )
 
 
 def edge(source: str, text: str, place: int, hertz: float, printed: str = "", over_db: float = 0.0) -> Check:
     """One -3.0103 dB edge of a band-pass whose middle lies at `over_db`."""
-    return Check(source=source, says=f"edge {place + 1}", text=text, exact=hertz, printed=printed,
-                 asks=lambda made: made.corner_hz(hertz / 3, hertz * 3, over_db, place))  # fmt: skip
+    return Check(
+        source=source,
+        says=f"edge {place + 1}",
+        text=text,
+        exact=hertz,
+        printed=printed,
+        asks=lambda made: made.corner_hz(hertz / 3, hertz * 3, over_db, place),
+    )
 
 
 CHECKS = [
@@ -60,7 +72,9 @@ CHECKS = [
     gain_at(f"{OAFE}, Example 16-5", F4, 1000.0, -2.0),
     *modes(f"{OAFE}, Example 16-5, R as printed to three digits", F4_PRINTED, [(1000.0, 10.0)], rel=1e-3),
     *modes(f"{FRANCO}, Ex. 3.15", F5, [(1000.0, 10.0)]),
-    *levels(f"{FRANCO}, Ex. 3.15", F5, {500: -3.5411, 950: 16.8754, 1000: 20.0, 1051.25: 16.9896, 2000: -3.5411}),
+    *levels(
+        f"{FRANCO}, Ex. 3.15", F5, {500: -3.5411, 950: 16.8754, 1000: 20.0, 1051.25: 16.9896, 2000: -3.5411}
+    ),
     *modes(f"{FRANCO}, Ex. 3.15, R as printed", F5_PRINTED, [(1000.0, 10.0)], rel=2e-4),
     *modes(f"{FRANCO}, Ex. 3.16", F6, [(10e3, 4.0)]),
     *levels(f"{FRANCO}, Ex. 3.16", F6, {100: 6.0214, 5e3: 8.4004, 10e3: 18.0618, 20e3: -3.6408}),
@@ -69,7 +83,9 @@ CHECKS = [
     *modes(f"{GAYAKWAD}, Ex. 7.8a", F15, [(1000.0, 3.0)]),
     gain_at(f"{GAYAKWAD}, Ex. 7.8a", F15, 1000.0, -10.0),
     *modes(f"{GAYAKWAD}, Ex. 7.8a, R as printed", F15_PRINTED, [(1000.22, 3.00058)]),
-    *levels(f"{GAYAKWAD}, Ex. 7.8a, R as printed", F15_PRINTED, {500: 6.72993, 1000: 20.00818, 2000: 6.73609}),
+    *levels(
+        f"{GAYAKWAD}, Ex. 7.8a, R as printed", F15_PRINTED, {500: 6.72993, 1000: 20.00818, 2000: 6.73609}
+    ),
     # The book expects 1500 Hz from this shunt; its rule holds only for a shunt far below the input resistor.
     *modes(f"{GAYAKWAD}, Ex. 7.8b as it really is", F15_SHUNT_ONLY, [(1247.22, 3.74166)]),
     *levels(f"{GAYAKWAD}, Ex. 7.8b as it really is", F15_SHUNT_ONLY, {1000: 14.22764, 1500: 15.33279}),
@@ -83,11 +99,25 @@ CHECKS = [
     gain_at(f"{COUGHLIN}, Ex. 11.17", F22, 120.0, -1.0),
     *modes(f"{COUGHLIN}, Ex. 11.17, R as printed", F22_PRINTED, [(120.0, 10.0)], rel=3e-4),
     *modes(f"{FLOYD}, Ex. 15.6", F23, [(736.1346, 4.16274)]),
-    Check(source=f"{FLOYD}, Ex. 15.6", says="f0", text=F23, asks=lambda made: made.mode(0)[0], printed="736.13"),
-    Check(source=f"{FLOYD}, Ex. 15.6", says="gain in the middle", text=F23, exact=1.323529, printed="1.3235",
-          asks=lambda made: abs(made.transfer(736.1346))),
-    Check(source=f"{FLOYD}, Ex. 15.6", says="bandwidth", text=F23, exact=176.8388, printed="176.84",
-          asks=lambda made: made.mode(0)[0] / made.mode(0)[1]),
+    Check(
+        source=f"{FLOYD}, Ex. 15.6", says="f0", text=F23, asks=lambda made: made.mode(0)[0], printed="736.13"
+    ),
+    Check(
+        source=f"{FLOYD}, Ex. 15.6",
+        says="gain in the middle",
+        text=F23,
+        exact=1.323529,
+        printed="1.3235",
+        asks=lambda made: abs(made.transfer(736.1346)),
+    ),
+    Check(
+        source=f"{FLOYD}, Ex. 15.6",
+        says="bandwidth",
+        text=F23,
+        exact=176.8388,
+        printed="176.84",
+        asks=lambda made: made.mode(0)[0] / made.mode(0)[1],
+    ),
     *levels(f"{FLOYD}, Ex. 15.6", F23, {500: -8.3201, 1000: -6.4363}),
     *modes(f"{FORMULA}, smaller root", F28_ONE, [(1000.0, 0.707107)]),
     *modes(f"{FORMULA}, larger root", F28_OTHER, [(1000.0, 0.707107)]),
@@ -97,7 +127,7 @@ CHECKS = [
     *modes(f"{FORMULA}, high-pass", F30, [(1000.0, 0.707107)]),
     *levels(f"{FORMULA}, high-pass", F30, {100: -40.0004, 1000: -3.0103}),
     gain_at(f"{FORMULA}, high-pass", F30, 1e6, -1.0),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

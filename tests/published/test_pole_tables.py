@@ -1,7 +1,7 @@
 """Standard filters from the published pole tables, built as chains of Sallen-Key stages for 1 kHz.
 
-What makes each family what it is must come out of the solver: Butterworth and Bessel have their corner where the
-tables say, Chebyshev the stated ripple up to its edge.
+What makes each family what it is must come out of the solver: Butterworth and Bessel have their corner where
+the tables say, Chebyshev the stated ripple up to its edge.
 """
 
 import math
@@ -38,27 +38,48 @@ def from_coefficients(rows: Poles) -> Poles:
 
 def equal_parts(gains: tuple[str, ...]) -> str:
     nets = ["IN", *(f"A{n}" for n in range(1, len(gains))), "OUT"]
-    return circuit(*(
-        sk_low_pass(n, nets[n - 1], nets[n], "15915.494", "15915.494", "10n", "10n",
-                    ("10k", f"{1e4 * (float(gain) - 1):.10g}"))
-        for n, gain in enumerate(gains, 1)
-    ))  # fmt: skip
+    return circuit(
+        *(
+            sk_low_pass(
+                n,
+                nets[n - 1],
+                nets[n],
+                "15915.494",
+                "15915.494",
+                "10n",
+                "10n",
+                ("10k", f"{1e4 * (float(gain) - 1):.10g}"),
+            )
+            for n, gain in enumerate(gains, 1)
+        )
+    )
 
 
 def level(source: str, text: str, hertz: float, db: float, within: float = DB) -> Check:
     """A level against the one at direct current."""
-    return Check(source=source, says=f"level at {hertz:g} Hz", text=text, exact=db, within=within,
-                 asks=lambda made: made.level_db(hertz) - made.level_db(1e-3))  # fmt: skip
+    return Check(
+        source=source,
+        says=f"level at {hertz:g} Hz",
+        text=text,
+        exact=db,
+        within=within,
+        asks=lambda made: made.level_db(hertz) - made.level_db(1e-3),
+    )
 
 
 def butterworth(n: int, rows: Poles) -> list[Check]:
     source, text = f"Butterworth, order {n} (Op Amps for Everyone, Table 16.7)", chain(rows)
     far_db = -10 * math.log10(1 + 10 ** (2 * n))
     stages = [
-        Check(source=source, says=f"corner of stage {place + 1}", text=chain((row,)), printed=printed,
-              asks=lambda made: made.corner_hz(200, 5000, 0.0) / CORNER_HZ)
+        Check(
+            source=source,
+            says=f"corner of stage {place + 1}",
+            text=chain((row,)),
+            printed=printed,
+            asks=lambda made: made.corner_hz(200, 5000, 0.0) / CORNER_HZ,
+        )
         for place, (row, printed) in enumerate(zip(rows, poles.PARTIAL_CORNERS.get(n, ()), strict=False))
-    ]  # fmt: skip
+    ]
     return [
         level(source, text, CORNER_HZ, HALF_POWER_DB),
         level(source, text, 10 * CORNER_HZ, far_db),
@@ -70,13 +91,20 @@ def butterworth(n: int, rows: Poles) -> list[Check]:
 def bessel(n: int, rows: Poles) -> list[Check]:
     source, text = f"Bessel, order {n}", chain(rows)
     handbook = chain(from_coefficients(poles.OAFE_BESSEL[n]))
-    # The delay at direct current, from the phase at a hundredth of the corner, is flat there to 1e-4 and better.
+    # The delay at direct current, from the phase at a hundredth of the corner, is flat there to 1e-4.
     return [
         level(source, text, CORNER_HZ, HALF_POWER_DB),
-        level(f"{source}: Op Amps for Everyone, Table 16.6, four decimals", handbook, CORNER_HZ, -3.0103, 0.002),
-        Check(source=source, says="corner times delay", text=text, exact=poles.BESSEL_DELAYS[n],
-              asks=lambda made: -made.phase_deg(10.0) / 360 / 10.0 * 2 * math.pi * CORNER_HZ),
-    ]  # fmt: skip
+        level(
+            f"{source}: Op Amps for Everyone, Table 16.6, four decimals", handbook, CORNER_HZ, -3.0103, 0.002
+        ),
+        Check(
+            source=source,
+            says="corner times delay",
+            text=text,
+            exact=poles.BESSEL_DELAYS[n],
+            asks=lambda made: -made.phase_deg(10.0) / 360 / 10.0 * 2 * math.pi * CORNER_HZ,
+        ),
+    ]
 
 
 def chebyshev(ripple: float, n: int, rows: Poles) -> list[Check]:
@@ -87,17 +115,28 @@ def chebyshev(ripple: float, n: int, rows: Poles) -> list[Check]:
     handbook = chain(from_coefficients(poles.OAFE_CHEBYSHEV[ripple, n]))
 
     def corner(below_db: float, printed: str) -> Check:
-        return Check(source=source, says=f"corner below {below_db:g} dB, over the edge", text=text,
-                     printed=printed, asks=lambda made: made.corner_hz(700, 3000, below_db) / CORNER_HZ)  # fmt: skip
+        return Check(
+            source=source,
+            says=f"corner below {below_db:g} dB, over the edge",
+            text=text,
+            printed=printed,
+            asks=lambda made: made.corner_hz(700, 3000, below_db) / CORNER_HZ,
+        )
 
     return [
         level(source, text, CORNER_HZ, edge),
-        Check(source=source, says="top of the ripple", text=text, exact=top, within=DB,
-              asks=lambda made: made.peak_db(100, 1200)),
+        Check(
+            source=source,
+            says="top of the ripple",
+            text=text,
+            exact=top,
+            within=DB,
+            asks=lambda made: made.peak_db(100, 1200),
+        ),
         corner(top, from_top),
         corner(0.0, from_start),
         level(f"{source}: handbook coefficients, four decimals", handbook, CORNER_HZ, -3.0103, 0.02),
-    ]  # fmt: skip
+    ]
 
 
 CHECKS = [
@@ -105,11 +144,16 @@ CHECKS = [
     *(check for n, rows in poles.BESSEL.items() for check in bessel(n, rows)),
     *(check for (ripple, n), rows in poles.CHEBYSHEV.items() for check in chebyshev(ripple, n, rows)),
     *(
-        level(f"Butterworth, order {n}: equal parts, gain 3 - 1/Q to four decimals", equal_parts(gains), CORNER_HZ,
-              HALF_POWER_DB, 0.005)
+        level(
+            f"Butterworth, order {n}: equal parts, gain 3 - 1/Q to four decimals",
+            equal_parts(gains),
+            CORNER_HZ,
+            HALF_POWER_DB,
+            0.005,
+        )
         for n, gains in poles.EQUAL_PART_GAINS.items()
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

@@ -18,12 +18,14 @@ def active(bass: float, treble: float) -> str:
     """Bass and treble around an inverting amplifier; 1 is full boost (wiper at the input's end)."""
     (bass_out, bass_in), (treble_out, treble_in) = split(100e3, bass), split(500e3, treble)
     return circuit(
-        amplifier(1), "U1.non > gnd", "U1.out > OUT",
+        amplifier(1),
+        "U1.non > gnd",
+        "U1.out > OUT",
         f"IN > R1 11k > A > R2 {bass_in} > W > R3 {bass_out} > B > R4 11k > OUT",
         "A > C1 51n > W\nB > C2 51n > W\nW > R5 11k > U1.inv",
         f"IN > R6 3.6k > R7 {treble_in} > V > R8 {treble_out} > R9 3.6k > OUT",
         "V > C3 5.1n > U1.inv",
-    )  # fmt: skip
+    )
 
 
 UNLOADED = active(0.5, 1).replace("500000R", "5G")
@@ -36,20 +38,30 @@ ACTIVE_DB = {
     (1, 1): (18.5958, 17.2645, 9.9199, 3.1508, 3.5895, 10.6111, 17.3845, 18.9236),
 }
 BASS_KNOB = circuit(
-    "knob BASS 100k linear at 10", amplifier(1), "U1.non > gnd", "U1.out > OUT",
+    "knob BASS 100k linear at 10",
+    amplifier(1),
+    "U1.non > gnd",
+    "U1.out > OUT",
     "IN > R1 11k > BASS.3\nBASS.1 > R4 11k > OUT\nBASS.3 > C1 51n > BASS.2\nBASS.1 > C2 51n > BASS.2",
     "BASS.2 > R5 11k > U1.inv",
-)  # fmt: skip
+)
 
 
 def stack(treble: float, middle: float, bass: float) -> str:
     """Treble wiper is the output; the middle wiper is driven by its own capacitor."""
     (t_low, t_high), (m_low, m_high) = split(250e3, treble), split(25e3, middle)
-    return "input IN 1m 1V\n" + "\n".join([
-        f"IN > C1 250p > R1 {t_high} > OUT > R2 {t_low} > B",
-        f"IN > R3 56k > S > C2 20n > B > R4 {bass * 1e6:.9g}R > M > R5 {m_high} > W > R6 {m_low} > gnd",
-        "S > C3 20n > W",
-    ]) + "\n"  # fmt: skip
+    return (
+        "input IN 1m 1V\n"
+        + "\n".join(
+            [
+                f"IN > C1 250p > R1 {t_high} > OUT > R2 {t_low} > B",
+                f"IN > R3 56k > S > C2 20n > B > R4 {bass * 1e6:.9g}R > M",
+                f"M > R5 {m_high} > W > R6 {m_low} > gnd",
+                "S > C3 20n > W",
+            ]
+        )
+        + "\n"
+    )
 
 
 STACK_HZ = (20, 80, 300, 500, 1e3, 3e3, 10e3)
@@ -63,9 +75,11 @@ STACK_DB = {
 }
 
 RECORD = circuit(
-    amplifier(1), "IN > U1.non", "U1.out > OUT",
+    amplifier(1),
+    "IN > U1.non",
+    "U1.out > OUT",
     "OUT > R2 316k || C2 10n > X > R3 28k || C3 2.7n > U1.inv > R1 340 > gnd",
-)  # fmt: skip
+)
 RECORD_DB = {20: 19.006, 50: 16.700, 100: 12.868, 500: 2.570, 2122: -2.846, 10e3: -13.723, 20e3: -19.584}
 STANDARD_DB = {20: 19.274, 50: 16.946, 100: 13.088, 500: 2.648, 2122: -2.866, 10e3: -13.734, 20e3: -19.620}
 """the time constants 3180, 318 and 75 us exactly"""
@@ -76,29 +90,73 @@ def table(source: str, text: str, hertz: tuple[float, ...], decibels: tuple[floa
 
 
 CHECKS = [
-    *(check for (bass, treble), db in ACTIVE_DB.items()
-      for check in table(f"{FRANCO}, Ex. 3.7, bass {bass}, treble {treble}", active(bass, treble), ACTIVE_HZ, db)),
-    *(check for (bass, treble), db in ACTIVE_DB.items()
-      for check in table(f"{FRANCO}, Ex. 3.7, bass {1 - bass}, treble {1 - treble}",
-                         active(1 - bass, 1 - treble), ACTIVE_HZ, tuple(-x for x in db))),
-    Check(source=f"{FRANCO}, Ex. 3.7", says="bass limit", text=active(1, 0.5), exact=20.0786, within=0.0005,
-          asks=lambda made: made.level_db(1e-3)),
-    Check(source=f"{FRANCO}, Ex. 3.7", says="treble limit", text=UNLOADED, exact=20.1436, within=0.0005,
-          asks=lambda made: made.level_db(1e8)),
+    *(
+        check
+        for (bass, treble), db in ACTIVE_DB.items()
+        for check in table(
+            f"{FRANCO}, Ex. 3.7, bass {bass}, treble {treble}", active(bass, treble), ACTIVE_HZ, db
+        )
+    ),
+    *(
+        check
+        for (bass, treble), db in ACTIVE_DB.items()
+        for check in table(
+            f"{FRANCO}, Ex. 3.7, bass {1 - bass}, treble {1 - treble}",
+            active(1 - bass, 1 - treble),
+            ACTIVE_HZ,
+            tuple(-x for x in db),
+        )
+    ),
+    Check(
+        source=f"{FRANCO}, Ex. 3.7",
+        says="bass limit",
+        text=active(1, 0.5),
+        exact=20.0786,
+        within=0.0005,
+        asks=lambda made: made.level_db(1e-3),
+    ),
+    Check(
+        source=f"{FRANCO}, Ex. 3.7",
+        says="treble limit",
+        text=UNLOADED,
+        exact=20.1436,
+        within=0.0005,
+        asks=lambda made: made.level_db(1e8),
+    ),
     # A knob keeps an ohm at its end, which costs 0.0008 dB of boost.
-    Check(source=f"{FRANCO}, Ex. 3.7, with a knob", says="bass limit", text=BASS_KNOB, exact=20.0786, within=0.002,
-          asks=lambda made: made.level_db(1e-3)),
-    *(check for setting, db in STACK_DB.items()
-      for check in table(f"{DAFX}, treble, middle, bass {setting}", stack(*setting), STACK_HZ, db)),
+    Check(
+        source=f"{FRANCO}, Ex. 3.7, with a knob",
+        says="bass limit",
+        text=BASS_KNOB,
+        exact=20.0786,
+        within=0.002,
+        asks=lambda made: made.level_db(1e-3),
+    ),
+    *(
+        check
+        for setting, db in STACK_DB.items()
+        for check in table(f"{DAFX}, treble, middle, bass {setting}", stack(*setting), STACK_HZ, db)
+    ),
     *levels(f"{FRANCO}, Ex. 3.6", RECORD, {1e3: 40.475}),
-    *(check for f, db in RECORD_DB.items()
-      for check in levels(f"{FRANCO}, Ex. 3.6, over 1 kHz", RECORD, {f: db}, over_db=40.47499)),
+    *(
+        check
+        for f, db in RECORD_DB.items()
+        for check in levels(f"{FRANCO}, Ex. 3.6, over 1 kHz", RECORD, {f: db}, over_db=40.47499)
+    ),
     # The example's standard parts stay within 0.3 dB of the curve they are meant for.
-    *(Check(source="record equalisation, 3180/318/75 us", says=f"deviation at {f:g} Hz", text=RECORD, exact=db,
-            within=0.3, asks=lambda made, f=f: made.level_db(f) - made.level_db(1e3))
-      for f, db in STANDARD_DB.items()),
+    *(
+        Check(
+            source="record equalisation, 3180/318/75 us",
+            says=f"deviation at {f:g} Hz",
+            text=RECORD,
+            exact=db,
+            within=0.3,
+            asks=lambda made, f=f: made.level_db(f) - made.level_db(1e3),
+        )
+        for f, db in STANDARD_DB.items()
+    ),
     *modes(f"{FRANCO}, Ex. 3.6", RECORD, [(50.3655, 0), (2105.22, 0)]),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)
