@@ -6,6 +6,7 @@ from math import pi
 
 import numpy as np
 
+from pedalwright.stages.behaviour import at_hz
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, Parallel, Series, passes_dc
 from pedalwright.stages.edges import Edge
@@ -183,8 +184,7 @@ LEVEL_POINTS_HZ = (82.4, 1000.0, 5000.0)
 
 def levels_words(gain: Callable[[ComplexArray], ComplexArray]) -> str:
     """One sentence with the gain at three frequencies, in decibels."""
-    s = 2j * np.pi * np.asarray(LEVEL_POINTS_HZ)
-    sizes = np.abs(gain(s))
+    sizes = np.abs(gain(at_hz(LEVEL_POINTS_HZ)))
     levels = [
         f"{_signed_db(size)} at {hz(point)}" if size > 0 else f"nothing at {hz(point)}"
         for size, point in zip(sizes, LEVEL_POINTS_HZ, strict=True)

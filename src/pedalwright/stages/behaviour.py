@@ -1,8 +1,9 @@
 """What a gain looks like over the audio band, in one trade word."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pedalwright.stages.stage import ComplexArray
 
@@ -12,10 +13,15 @@ FLAT_DB = 3.0
 """less change than this over the band is called flat (half the power; common practice, no source)"""
 
 
+def at_hz(points_hz: Sequence[float] | NDArray[np.float64]) -> ComplexArray:
+    """Complex frequencies [rad/s] for a list of frequencies [Hz]."""
+    return np.asarray(2j * np.pi * np.asarray(points_hz, dtype=float), dtype=np.complex128)
+
+
 def levels_db(gain: Callable[[ComplexArray], ComplexArray]) -> tuple[float, ...]:
     """Gain at the five places in decibels; minus infinity where nothing comes through."""
     with np.errstate(divide="ignore"):
-        levels = 20 * np.log10(np.abs(gain(2j * np.pi * np.asarray(POINTS_HZ))))
+        levels = 20 * np.log10(np.abs(gain(at_hz(POINTS_HZ))))
     return tuple(float(level) for level in levels)
 
 

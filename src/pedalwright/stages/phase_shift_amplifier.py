@@ -15,6 +15,7 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.oscillator import three_high_pass_sections, three_low_pass_sections, wien_bridge_hz
 from pedalwright.stages.amplifier_says import role_of, section_of
 from pedalwright.stages.amplifier_shape import Words, negative_inner, propose
+from pedalwright.stages.behaviour import at_hz
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Series, passes_dc, sorts
 from pedalwright.stages.claimed import Claimed
@@ -124,7 +125,7 @@ def _wien(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
 def balance_of(network: AmplifierNetwork) -> Balance | None:
     """The frequency at which the loop is in step, from the network's own parts; None when there is none."""
     points = np.geomspace(*SEARCH_HZ, SEARCH_POINTS)
-    ratio = _loop(network, 2j * np.pi * points)
+    ratio = _loop(network, at_hz(points))
     forward = (ratio.real[:-1] > 0) & (ratio.real[1:] > 0)
     turns = np.nonzero((np.diff(np.sign(ratio.imag)) != 0) & forward)[0]
     if not len(turns):
@@ -134,11 +135,11 @@ def balance_of(network: AmplifierNetwork) -> Balance | None:
     sign = np.sign(ratio.imag[place])
     for _ in range(60):
         middle = float(np.sqrt(low * high))
-        if np.sign(_loop(network, np.array([2j * np.pi * middle])).imag[0]) == sign:
+        if np.sign(_loop(network, at_hz([middle])).imag[0]) == sign:
             low = middle
         else:
             high = middle
-    found = _loop(network, np.array([2j * np.pi * float(low)]))
+    found = _loop(network, at_hz([float(low)]))
     return Balance(frequency_hz=float(low), gain_in_hand=float(found.real[0]))
 
 

@@ -32,7 +32,7 @@ def amplifier_gains(network: AmplifierNetwork, s: ComplexArray) -> tuple[Complex
     source = {net: place for place, net in enumerate(network.inputs)}
     _stamp(edges, s, column, source, matrix, right, rows={net: place for place, net in enumerate(free)})
     _constrain(amp.non, amp.inv, network.non_still, column, source, matrix, right)
-    solution = np.linalg.solve(matrix, right)
+    solution: ComplexArray = np.linalg.solve(matrix, right)
     return tuple(solution[:, column[amp.out], place] for place in range(len(network.inputs)))
 
 

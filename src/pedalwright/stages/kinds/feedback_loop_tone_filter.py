@@ -24,6 +24,7 @@ from pedalwright.stages.amplifier_shape import (
     signal_inputs,
     stiff_transfer,
 )
+from pedalwright.stages.behaviour import at_hz
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, sorts
 from pedalwright.stages.claimed import Claimed
@@ -171,7 +172,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Gain from the first input at three frequencies."""
     claim = transfer(stage, bench)
     points = np.array([100.0, 1000.0, 5000.0])
-    gains = 20 * np.log10(np.abs(claim.gains(2j * np.pi * points)[_main(stage, bench)]))
+    gains = 20 * np.log10(np.abs(claim.gains(at_hz(points))[_main(stage, bench)]))
     return tuple(
         Number(name=f"gain at {point:.0f} Hz", unit="dB", closed=float(level), full=None, source=claim.source)
         for point, level in zip(points, gains, strict=True)
@@ -245,7 +246,7 @@ def _knob_says(stage: Stage, ref: str, bench: Bench) -> str:
         return lambda s: amplifier_gains(turned, s)[place]
 
     points = np.geomspace(30.0, 15000.0, 120)
-    s = 2j * np.pi * points
+    s = at_hz(points)
     low, high = (20 * np.log10(np.abs(gain(turn)(s))) for turn in (0.0, 1.0))
     most = int(np.argmax(np.abs(high - low)))
     return (

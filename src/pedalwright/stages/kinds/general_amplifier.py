@@ -13,7 +13,7 @@ import numpy as np
 from pedalwright.stages.active_loop import transistors_in_loop
 from pedalwright.stages.amplifier_says import levels_words, revalued, role_of, section_of
 from pedalwright.stages.amplifier_shape import Words, members_of, propose
-from pedalwright.stages.behaviour import behaviour_of
+from pedalwright.stages.behaviour import at_hz, behaviour_of
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.edges import Edge
@@ -54,7 +54,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     if not network.inputs or (amp.inv != amp.out and not network.has_linear_feedback):
         return None
     try:
-        amplifier_gains(network, 2j * np.pi * np.array([997.0]))
+        amplifier_gains(network, at_hz([997.0]))
     except np.linalg.LinAlgError:
         return None
     return Transfer(
@@ -85,7 +85,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     claim = transfer(stage, bench)
     if claim is None:
         return ()
-    gains = claim.gains(2j * np.pi * np.array([1000.0]))
+    gains = claim.gains(at_hz([1000.0]))
     return tuple(
         Number(
             name=f"gain at 1 kHz from {net}", unit="x", closed=float(abs(gain[0])), full=None, source=SOURCE
@@ -157,7 +157,7 @@ def _sensitivity(stage: Stage, ref: str, bench: Bench) -> float | None:
     if not values:
         return None
     edges = tuple(Edge(edge.a, edge.b, revalued(edge.branch, values)) for edge in network.edges)
-    s = 2j * np.pi * np.array([1000.0])
+    s = at_hz([1000.0])
     before = abs(amplifier_gains(network, s)[0][0])
     after = abs(amplifier_gains(replace(network, edges=edges), s)[0][0])
     return 100.0 * (after / before - 1.0) if before > 0 else None

@@ -106,14 +106,18 @@ def _averaging(
         far = edge.other(amp.non)
         if amp.non not in (edge.a, edge.b) or far in (amp.inv, amp.out):
             return None
-        (down.append(edge.branch) if far == GROUND else arms.update({far: edge.branch}))
+        if far == GROUND:
+            down.append(edge.branch)
+        else:
+            arms[far] = edge.branch
     free = all("R" in sorts(one) and "D" not in sorts(one) and claimed.all_free(one) for one in arms.values())
     variable = [leaf.ref for one in arms.values() for leaf in one.leaves() if leaf.variable]
     alone = {pin[0] for pin in claimed.view.active_pins.get(amp.non, ())} <= {amp.part.ref}
     feedback, shunt = network.feedback, network.shunt
     if len(arms) < 2 or not free or not alone or len(set(variable)) != len(variable):
         return None
-    if any("D" in sorts(one) for one in (*down, *filter(None, (feedback, shunt)))):
+    around = [one for one in (feedback, shunt) if one is not None]
+    if any("D" in sorts(one) for one in (*down, *around)):
         return None
     branches: dict[str, tuple[Branch, ...]] = {"positive": tuple(arms.values()), "reference": tuple(down)}
     if feedback is not None and shunt is not None:
