@@ -207,8 +207,8 @@ def _about_delays(analysis: Analysis) -> tuple[str, ...]:
 
 
 def _corners(frequency_hz: FloatArray, gain: ComplexArray) -> Corners | None:
-    middle = float(np.clip(REFERENCE_HZ, frequency_hz[0], frequency_hz[-1]))
-    return find_corners(frequency_hz, gain, middle)
+    """Corners counted from the highest level in the band: half its power."""
+    return find_corners(frequency_hz, gain, float(frequency_hz[np.argmax(np.abs(gain))]))
 
 
 def _certified(what: str, certificate: Certificate) -> Certified:

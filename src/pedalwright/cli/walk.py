@@ -87,14 +87,20 @@ def only_stage(told: "Walk", wanted: str) -> "Walk":
     found = tuple(stage for stage in told.stages if _is_meant(stage, wanted))
     if found:
         return replace(told, stages=found, unstaged=(), loops=())
-    names = [stage.name for stage in told.stages]
-    refs = [part.ref for stage in told.stages for part in stage.parts]
-    near = get_close_matches(wanted, [*names, *refs], n=1)
-    hint = f"did you mean '{near[0]}'?" if near else f"the stages are {', '.join(names)}."
-    context = click.get_current_context(silent=True)
     raise click.UsageError(
-        f"There is no stage, and no part in a stage, named '{wanted[:60]}'; {hint}", context
+        f"There is no stage, and no part in a stage, named '{wanted[:60]}'; {_hint(told, wanted)}",
+        click.get_current_context(silent=True),
     )
+
+
+def _hint(told: "Walk", wanted: str) -> str:
+    refs = [part.ref for stage in told.stages for part in stage.parts]
+    words = dict.fromkeys([*(stage.title for stage in told.stages), *refs])
+    near = get_close_matches(wanted, words, n=1)
+    if near:
+        return f"did you mean '{near[0]}'?"
+    titles = dict.fromkeys(stage.title for stage in told.stages)
+    return f"the stages are: {', '.join(titles)}. Any of their parts will do, too."
 
 
 def _is_meant(stage: "WalkStage", wanted: str) -> bool:

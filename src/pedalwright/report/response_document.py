@@ -98,7 +98,7 @@ def _facts(answer: Answer) -> tuple[tuple[str, str], ...]:
         return ()
     corners = answer.corners
     return (
-        (f"level at {figure(corners.reference_hz, 'Hz')}", figure(corners.reference_db, "dB")),
+        (f"highest level, at {figure(corners.reference_hz, 'Hz')}", figure(corners.reference_db, "dB")),
         ("3 dB less, below", figure(corners.low_hz, "Hz") if corners.low_hz else "below the band"),
         ("3 dB less, above", figure(corners.high_hz, "Hz") if corners.high_hz else "above the band"),
     )

@@ -128,7 +128,9 @@ def _few_parts(stage: WalkStage) -> str:
 
 def _loops(walk: Walk) -> Iterable[Section]:
     if walk.loops:
-        said = tuple(f"{' > '.join((*loop, loop[0]))}" for loop in walk.loops if loop)
+        headings = stage_headings(walk)
+        named = [tuple(headings.get(name, name) for name in loop) for loop in walk.loops if loop]
+        said = tuple(" > ".join((*loop, loop[0])) for loop in named)
         why = Paragraph(
             "Here the signal can come round again; what is sent back decides what repeats and what howls."
         )
