@@ -1,8 +1,8 @@
 """Circuits of books, written in the notation, solved, and asked for what the books print.
 
 A `Check` is one figure of one worked example: `exact` is what the values as written give (recomputed
-outside this project by nodal analysis, or the published closed form), `printed` the digits of the book, held to
-half a unit of the last one.
+outside this project by nodal analysis, or the published closed form), `printed` the digits of the book, held
+to half a unit of the last one.
 """
 
 from collections.abc import Callable, Iterable, Mapping

@@ -2,8 +2,8 @@
 
 The books fix the base-emitter voltage at 0.7 V. Here each transistor gets the saturation current that has
 0.7 V at the example's own collector current, and flat curves (`early=1MV`), so the exact junction agrees
-with the book. Their 26 mV is kT/q at 301.7 K. They count re = 26 mV/IE, with IE for IC in the
-slope and beta for beta + 1 in the input resistance; where that matters the check multiplies it in and says so.
+with the book. Their 26 mV is kT/q at 301.7 K. They count re = 26 mV/IE, with IE for IC in the slope and
+beta for beta + 1 in the input resistance; where that matters the check multiplies it in and says so.
 """
 
 import math

@@ -39,7 +39,7 @@ MOS_GATE = "V > R3 11k > G > R4 1k > gnd\n"
 B77 = self_bias("18V", "1.8k", "750", 6, -3, MOS_GATE)
 B78 = self_bias("18V", "1.8k", "150", 6, -3, MOS_GATE)
 B71 = held_gate("16V", "-2V", 10, -8, "2k")
-# In both of these the book's drain is less than VGS - VP above the source, where its square law does not hold.
+# In both of these the book's drain is less than VGS - VP above the source, where its square law ends.
 # With a smaller drain resistor the law holds, and so do its numbers.
 B78_HIGH_DRAIN = self_bias("18V", "1k", "150", 6, -3, MOS_GATE)
 B71_HIGH_DRAIN = held_gate("16V", "-2V", 10, -8, "1k")

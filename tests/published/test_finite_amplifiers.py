@@ -157,6 +157,44 @@ def non_inverting_schmitt(swing_v: float, feed: str, back: str, reference_v: flo
     )
 
 
+def offset_threshold(source: str, held_v: float, out_v: float, exact: float) -> list[Check]:
+    """The dividing node of an inverting trigger with a reference, in the state that its input leaves it."""
+    text = switching(
+        15.0,
+        "REF > R1 10k > P > R2 65k > OUT",
+        "P > U1.non\nHELD > U1.inv",
+        REF="11.53846V",
+        HELD=f"{held_v}V",
+    )
+    return [
+        Check(
+            source=source,
+            says="state",
+            text=text,
+            ideal=False,
+            exact=out_v,
+            asks=lambda made: made.volts("OUT"),
+        ),
+        Check(
+            source=source,
+            says="threshold",
+            text=text,
+            ideal=False,
+            exact=exact,
+            asks=lambda made: made.volts("P"),
+        ),
+    ]
+
+
+def three_way_schmitt(held_v: float) -> str:
+    return switching(
+        13.0,
+        "HELD > R1 10k > U1.non\nREF > R2 12.5k > U1.non\nU1.non > R3 86.67k > OUT\nU1.inv > gnd",
+        REF="-15V",
+        HELD=f"{held_v}V",
+    )
+
+
 def flips(source: str, text: str, out_v: float) -> Check:
     return Check(
         source=source, says="state", text=text, ideal=False, exact=out_v, asks=lambda made: made.volts("OUT")
@@ -196,6 +234,12 @@ CHECKS = [
     # Thresholds 12 V and 8 V, R 10k, n 7.5, reference 8.8235 (printed 8.82).
     flips(f"{COUGHLIN}, Ex. 4.4, above 12 V", non_inverting_schmitt(15, "10k", "75k", 8.82353, 12.02), 15.0),
     flips(f"{COUGHLIN}, Ex. 4.4, below 8 V", non_inverting_schmitt(15, "10k", "75k", 8.82353, 7.98), -15.0),
+    # Inverting form: thresholds 12 V and 8 V, n 6.5, reference 11.53846 (printed 11.54).
+    *offset_threshold(f"{COUGHLIN}, Ex. 4.5, input below 8 V", 7.98, 15.0, 12.0),
+    *offset_threshold(f"{COUGHLIN}, Ex. 4.5, input above 12 V", 12.02, -15.0, 8.0),
+    # Thresholds 13.5 V and 10.5 V, reference -15 V through 12.5k, output of 13 V through 86.67k.
+    flips(f"{COUGHLIN}, Ex. 4.6, above 13.5 V", three_way_schmitt(13.52), 13.0),
+    flips(f"{COUGHLIN}, Ex. 4.6, below 10.5 V", three_way_schmitt(10.48), -13.0),
     Check(
         source=f"{FLOYD}, Ex. 13.3",
         says="bounded output",
