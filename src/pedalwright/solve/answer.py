@@ -13,8 +13,8 @@ from pedalwright.solve.linear import SmallSignal
 from pedalwright.solve.modal import Modes, modes_of
 from pedalwright.solve.variants import Variants
 
-FINE = 1e-10
-"""a modal answer with a larger residual is improved by one correction"""
+SAFE_ERROR = 0.1 * ERROR_BOUND
+"""a modal answer whose residual times condition may be larger is improved by one correction"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -51,7 +51,8 @@ def answer_many(
     """
     try:
         modes = modes_of(small.ports, variants, variants.weights[:, small.reactive], shift_for(s))
-        x, residual = _modal(small, modes, variants, b, s)
+        condition = modes.condition(variants, b[None, :, None], s)
+        x, residual = _modal(small, modes, variants, b, s, condition)
     except np.linalg.LinAlgError:
         x = np.empty((variants.count, small.size, len(s)), dtype=np.complex128)
         residual = np.full((variants.count, len(s)), np.inf)
@@ -88,8 +89,8 @@ def _fast(small: SmallSignal, b: ComplexArray, s: ComplexArray) -> Answer:
         modes = small.modes(shift_for(s))
     except np.linalg.LinAlgError:
         return _direct(small, b, s, delays=False)
-    x, residual = _modal(small, modes, small.alone, b, s)
     condition = modes.condition(small.alone, b[None, :, None], s)
+    x, residual = _modal(small, modes, small.alone, b, s, condition)
     # Equal poles, as of equal buffered stages, leave a modal answer less exact than the certificate asks for.
     poor = ~(residual[0] <= min(RESIDUAL_BOUND, ERROR_BOUND / condition))
     if not poor.any():
@@ -105,15 +106,21 @@ def _fast(small: SmallSignal, b: ComplexArray, s: ComplexArray) -> Answer:
 
 
 def _modal(
-    small: SmallSignal, modes: Modes, variants: Variants, b: ComplexArray, s: ComplexArray
+    small: SmallSignal,
+    modes: Modes,
+    variants: Variants,
+    b: ComplexArray,
+    s: ComplexArray,
+    condition: float,
 ) -> tuple[ComplexArray, FloatArray]:
     """Modal answers (variants, size, frequencies), corrected once if need be, and their residuals."""
+    fine = min(RESIDUAL_BOUND, SAFE_ERROR / condition)
     drive, nodes = b[None, :, None], small.system.node_count
     with np.errstate(all="ignore"):
         x = modes.solve(drive, s)
         remainder = variants.remainder(x, s, drive)
         residual = variants.misfit(x, remainder, s, drive, nodes)
-        if not (residual <= FINE).all():
+        if not (residual <= fine).all():
             x += modes.solve(remainder, s)
             remainder = variants.remainder(x, s, drive)
             residual = variants.misfit(x, remainder, s, drive, nodes)

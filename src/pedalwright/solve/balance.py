@@ -4,6 +4,8 @@ A Schmitt trigger has a rest point between its two, like a pencil on its tip: tr
 on a bench. An oscillator has no other. Both show a mode that grows.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from pedalwright.solve.arrays import FloatArray
@@ -58,7 +60,8 @@ def tip_over(batch: Equations, solved: Solved, direction: FloatArray, settings: 
         start = State(x=pushed, w=_beyond(batch, pushed, here), settled=here.settled)
         with np.errstate(all="ignore"):
             state = newton(batch, start, Aid(), settings.steps_each)
-        residual, correction = quality(batch, state)
+        x, residual, correction = quality(batch, state)
+        state = replace(state, x=x)
         fine = residual[0] <= RESIDUAL_BOUND and correction[0] <= ERROR_BOUND
         if fine and growing(batch, state.x) is None:
             methods = (f"{solved.methods[0]}, then off an unstable balance",)

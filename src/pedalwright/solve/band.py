@@ -80,6 +80,10 @@ class Band:
         """The row of a net, the last one for ground."""
         return self.small.row(net)
 
+    def knows(self, *nets: str) -> bool:
+        """True when something of the circuit is on every one of these nets."""
+        return all(net in self.small.system.rows for net in nets)
+
     def between(self, nets: Sequence[str], into: Sequence[str]) -> ComplexArray:
         """Volts on `nets` for one ampere into each of `into`: shape (frequencies, nets, into)."""
         rows, columns = [self.row(net) for net in nets], [self.row(net) for net in into]

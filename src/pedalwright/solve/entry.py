@@ -20,6 +20,7 @@ from pedalwright.circuit.primitives import (
     Transconductance,
     VoltageSource,
 )
+from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.merging import Merger, nets_of, shorted
 from pedalwright.solve.stamps import Stamps
 
@@ -36,8 +37,10 @@ class Enters(IntEnum):
     SOURCE = 6  # a voltage or current source
 
 
-INVERSES = (Enters.INVERSE_IN_G, Enters.MINUS_INVERSE_IN_G, Enters.BANDWIDTH_IN_C)
-"""the kinds whose weight goes as one over the value"""
+POWER: FloatArray = np.array([-1.0, -1.0, 1.0, 1.0, 1.0, -1.0, 1.0])
+"""theta goes as this power of the value, by kind"""
+FACTOR: FloatArray = np.array([1.0, -1.0, 1.0, 1.0, -1.0, -1.0 / (2.0 * np.pi), 1.0])
+"""and has this factor, by kind"""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -85,20 +85,35 @@ class Equations:
 
     def evaluate(self, x: FloatArray, w: Controls, aid: Aid) -> tuple[FloatArray, FloatArray]:
         """Residual (variants, size) and Jacobian (variants, size, size) at `x`, the laws evaluated at `w`."""
-        system, unknowns = self.system, x[:, : self.system.size]
+        currents, slopes = self._laws(x, w)
+        residual = self._residual(x, currents, aid)
         jacobian = self.g.copy()
-        residual = np.matmul(self.g, unknowns[..., None])[..., 0] - aid.source_scale * self.b
-        currents, slopes = [], []
-        for bank, at, p in zip(system.banks, w, self.parameters, strict=True):
+        self.system.scatter_slopes.add(jacobian.reshape(self.count, -1), slopes)
+        self._aid(jacobian, residual, x[:, : self.system.size], aid)
+        return residual, jacobian
+
+    def residual(self, x: FloatArray) -> FloatArray:
+        """The residual (variants, size) at `x` of the equations as they stand."""
+        currents, _ = self._laws(x, self.controls(x))
+        return self._residual(x, currents, Aid())
+
+    def _laws(self, x: FloatArray, w: Controls) -> tuple[FloatArray, FloatArray]:
+        """The outputs of all laws at `x`, along their tangents at `w`, and their slopes; flattened and
+        joined.
+        """
+        currents, slopes = [np.zeros((self.count, 0))], [np.zeros((self.count, 0))]
+        for bank, at, p in zip(self.system.banks, w, self.parameters, strict=True):
             i, g = bank.law.evaluate(at, p, self.conditions)
             i = i + np.matmul(g, (bank.controls(x) - at)[..., None])[..., 0]
             currents.append((i * bank.polarity[:, None]).reshape(self.count, -1))
             slopes.append(g.reshape(self.count, -1))
-        if slopes:
-            system.scatter_currents.add(residual, np.concatenate(currents, axis=1))
-            system.scatter_slopes.add(jacobian.reshape(self.count, -1), np.concatenate(slopes, axis=1))
-        self._aid(jacobian, residual, unknowns, aid)
-        return residual, jacobian
+        return np.concatenate(currents, axis=1), np.concatenate(slopes, axis=1)
+
+    def _residual(self, x: FloatArray, currents: FloatArray, aid: Aid) -> FloatArray:
+        unknowns = x[:, : self.system.size, None]
+        residual = np.matmul(self.g, unknowns)[..., 0] - aid.source_scale * self.b
+        self.system.scatter_currents.add(residual, currents)
+        return np.asarray(residual)
 
     def _aid(self, jacobian: FloatArray, residual: FloatArray, unknowns: FloatArray, aid: Aid) -> None:
         nodes = self.system.node_count
@@ -109,19 +124,25 @@ class Equations:
             jacobian += aid.pull * self.inertia
             residual += aid.pull * ((unknowns - aid.anchor[:, : self.system.size]) @ self.inertia.T)
 
-    def misfit(self, x: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Relative residual (variants,) of the equations as they stand, and relative size of one more
-        step.
+    def polished(self, x: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """One last step from `x`, of the equations as they stand.
+
+        Gives the new unknowns (variants, size + 1), their relative residuals (variants,), and the size of the
+        step relative to the largest voltage (variants,), which is far more than the error it leaves.
         """
-        residual, jacobian = self.evaluate(x, self.controls(x), Aid())
-        unknowns = x[:, : self.system.size]
-        nodes = self.system.node_count
+        size, nodes = self.system.size, self.system.node_count
+        before, jacobian = self.evaluate(x, self.controls(x), Aid())
+        step = solve_each(jacobian, before)
+        found = x.copy()
+        found[:, :size] -= step
+        unknowns = found[:, :size]
+        residual = self.residual(found)
         sizes = magnitudes(unknowns, nodes, still=STILL)
         terms = np.matmul(np.abs(jacobian), sizes[..., None])[..., 0] + np.abs(self.b)
         relative = np.abs(residual) / np.maximum(terms, 1e-300)
-        step = solve_each(jacobian, residual)[:, :nodes] * self.system.firm[:nodes]
+        moved = np.abs(step[:, :nodes] * self.system.firm[:nodes]).max(axis=1, initial=0.0)
         scale = np.maximum(np.abs(unknowns[:, :nodes]).max(axis=1, initial=0.0), 1e-3)
-        return relative.max(axis=1, initial=0.0), np.abs(step).max(axis=1, initial=0.0) / scale
+        return found, relative.max(axis=1, initial=0.0), moved / scale
 
 
 def _taken(

@@ -128,10 +128,10 @@ def climb(batch: Equations, start: State, ways: tuple[Way, ...], settings: Setti
         with np.errstate(all="ignore"):
             state = way.run(here, begin, settings)
         iterations += state.iterations
-        found, step = quality(here, state)
+        polished, found, step = quality(here, state)
         better = step < correction[left]
         chosen = left[better]
-        x[chosen], residual[chosen], correction[chosen] = state.x[better], found[better], step[better]
+        x[chosen], residual[chosen], correction[chosen] = polished[better], found[better], step[better]
         for array, new in zip(w, state.w, strict=True):
             array[chosen] = new[better]
         _name(methods, chosen, way_name(way, here))
@@ -141,12 +141,15 @@ def climb(batch: Equations, start: State, ways: tuple[Way, ...], settings: Setti
     return Solved(state=state, residual_a=residual, correction=correction, methods=tuple(methods))
 
 
-def quality(batch: Equations, state: State) -> tuple[FloatArray, FloatArray]:
-    """Relative residual and relative size of one more step (variants,); infinite where there is no number."""
+def quality(batch: Equations, state: State) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Unknowns after one last step, their relative residual, and the relative size of that step (variants,).
+
+    The last two are infinite where there is no number.
+    """
     with np.errstate(all="ignore"):
-        residual, correction = batch.misfit(state.x)
+        x, residual, correction = batch.polished(state.x)
     bad = ~(np.isfinite(residual) & np.isfinite(correction))
-    return np.where(bad, np.inf, residual), np.where(bad, np.inf, correction)
+    return x, np.where(bad, np.inf, residual), np.where(bad, np.inf, correction)
 
 
 def _name(methods: list[str], chosen: IndexArray, name: str) -> None:

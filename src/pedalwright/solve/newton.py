@@ -7,9 +7,10 @@ import numpy as np
 from pedalwright.solve.arrays import BoolArray, FloatArray
 from pedalwright.solve.equations import Aid, Controls, Equations, solve_each
 
-VOLT_STEP = 1e-9
-"""a variant has settled when no net moves by more than this, absolutely or relative to its largest voltage
-[V]"""
+VOLT_STEP = 1e-7
+"""a variant has settled when no net and no control moves by more than this, absolutely or relative to its
+largest voltage [V]; the last step is taken and checked afterwards, and squares what error is left
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

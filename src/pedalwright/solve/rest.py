@@ -169,32 +169,28 @@ def operating_points(
     system: System,
     changes: Mapping[str, FloatArray],
     *,
+    nominal: OperatingPoint | None = None,
     temperature_k: float = ROOM_K,
     settings: Settings = USUAL,
 ) -> OperatingPoints:
     """The rest points of many variants: `changes` maps a linear value's name, or ``NAME.parameter`` of a
-    nonlinear part (``Q1.forward_beta``), to an array (variants,). Starts from the nominal solution.
+    nonlinear part (``Q1.forward_beta``), to an array (variants,) or one value for all.
 
-    Raises KeyError for an unknown name, ValueError for arrays of unlike length.
+    Starts from the `nominal` solution, which is found first when it is not given; a variant it does not lead
+    to is solved from nothing. Raises KeyError for an unknown name, ValueError for arrays of unlike length.
     """
-    base = equations(system, {}, temperature_k)
-    nominal = climb(base, first_state(base), COLD, settings).state
+    first = nominal or operating_point(system, temperature_k=temperature_k, settings=settings)
     lengths = {len(np.atleast_1d(array)) for array in changes.values()} - {1}
     if len(lengths) > 1:
         raise ValueError(f"changes of unlike length: {sorted(lengths)}")
     count = max(lengths, default=1)
     wide = {name: np.broadcast_to(np.asarray(a, dtype=float), (count,)) for name, a in changes.items()}
     block = max(1, BATCH_NUMBERS // (system.size + 1) ** 2)
-    pieces = [
-        _many(
-            system,
-            {name: array[at : at + block] for name, array in wide.items()},
-            nominal,
-            temperature_k,
-            settings,
-        )
-        for at in range(0, count, block)
-    ]
+    pieces = []
+    for at in range(0, count, block):
+        some = {name: array[at : at + block] for name, array in wide.items()}
+        batch = equations(system, some, temperature_k)
+        pieces.append(climb(batch, _from(first, batch), (WARM, *COLD), settings))
     return OperatingPoints(
         system=system,
         x=frozen(np.concatenate([piece.state.x for piece in pieces])),
@@ -202,21 +198,11 @@ def operating_points(
         correction=np.concatenate([piece.correction for piece in pieces]),
         methods=tuple(method for piece in pieces for method in piece.methods),
         iterations=sum(piece.state.iterations for piece in pieces),
-        conditions=base.conditions,
+        conditions=first.conditions,
     )
 
 
-def _many(
-    system: System,
-    changes: Mapping[str, FloatArray],
-    nominal: State,
-    temperature_k: float,
-    settings: Settings,
-) -> Solved:
-    batch = equations(system, changes, temperature_k)
-    start = State(
-        x=np.repeat(nominal.x, batch.count, axis=0),
-        w=tuple(np.repeat(array, batch.count, axis=0) for array in nominal.w),
-        settled=np.zeros(batch.count, dtype=bool),
-    )
-    return climb(batch, start, (WARM, *COLD), settings)
+def _from(nominal: OperatingPoint, batch: Equations) -> State:
+    """Every variant at the nominal point."""
+    x = np.repeat(nominal.x[None], batch.count, axis=0)
+    return State(x=x, w=batch.controls(x), settled=np.zeros(batch.count, dtype=bool))

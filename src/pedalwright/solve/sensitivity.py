@@ -14,7 +14,7 @@ from pedalwright.solve.answer import answer
 from pedalwright.solve.arrays import AnyArray, ComplexArray, FloatArray
 from pedalwright.solve.banks import Bank
 from pedalwright.solve.certificate import Certificate, NotCertified
-from pedalwright.solve.entry import INVERSES, Enters
+from pedalwright.solve.entry import POWER, Enters
 from pedalwright.solve.equations import Aid, equations, solve_each
 from pedalwright.solve.linear import SmallSignal
 from pedalwright.solve.response import Drive, drive_vector
@@ -70,11 +70,10 @@ def sensitivities(
             raise NotCertified(certificate)
     volts = _with_ground(forward.x)[small.row(output)]
     products = _products(small.stamps, _with_ground(backward.x), _with_ground(forward.x))
-    power = np.where(np.isin(small.kinds, INVERSES), -1.0, 1.0)
     in_c = small.kinds > Enters.IN_G
     rate = np.where(in_c[:, None], s, 1.0)
     with np.errstate(all="ignore"):
-        relative = -(small.weights * power)[:, None] * rate * products / volts
+        relative = -(small.weights * POWER[small.kinds])[:, None] * rate * products / volts
     return Sensitivities(
         names=small.names,
         owners=small.owners,
@@ -135,11 +134,10 @@ def rest_sensitivities(system: System, rest: OperatingPoint, net: str) -> RestSe
 
 def _linear(system: System, x: FloatArray, y: FloatArray) -> FloatArray:
     weights = system.weights(system.values[None])[0]
-    power = np.where(np.isin(system.kinds, INVERSES), -1.0, 1.0)
     products = _products(system.stamps, y, x)
     # A source stands on the right-hand side, a reactive value nowhere in the equations at rest.
     driving = y[system.stamps.row_plus] - y[system.stamps.row_minus]
-    passive = np.where(system.kinds <= Enters.IN_G, -weights * power * products, 0.0)
+    passive = np.where(system.kinds <= Enters.IN_G, -weights * POWER[system.kinds] * products, 0.0)
     return np.where(system.kinds == Enters.SOURCE, system.values * driving, passive)
 
 

@@ -124,8 +124,13 @@ class Ports:
 
 def ports_of(stamps: Stamps) -> Ports:
     """The ports of a list of terms."""
-    table = np.stack([stamps.row_plus, stamps.row_minus, stamps.column_plus, stamps.column_minus], axis=1)
-    _, first, group = np.unique(table, axis=0, return_index=True, return_inverse=True)
-    gathers = np.zeros((stamps.count, len(first)))
-    gathers[np.arange(stamps.count), group.reshape(-1)] = 1.0
-    return Ports(stamps=stamps.pick(first), gathers=gathers)
+    columns = (stamps.row_plus, stamps.row_minus, stamps.column_plus, stamps.column_minus)
+    known: dict[tuple[int, ...], int] = {}
+    group = [
+        known.setdefault(place, len(known)) for place in zip(*(c.tolist() for c in columns), strict=True)
+    ]
+    gathers = np.zeros((stamps.count, len(known)))
+    gathers[np.arange(stamps.count), group] = 1.0
+    return Ports(
+        stamps=stamps.pick(indices([group.index(port) for port in range(len(known))])), gathers=gathers
+    )

@@ -17,7 +17,7 @@ import numpy as np
 from pedalwright.circuit.primitives import Inductance, Primitive
 from pedalwright.solve.arrays import BoolArray, FloatArray, IndexArray, frozen, indices
 from pedalwright.solve.banks import Bank, gather
-from pedalwright.solve.entry import INVERSES, Delay, Enters, Entries
+from pedalwright.solve.entry import FACTOR, POWER, Delay, Enters, Entries
 from pedalwright.solve.merging import floating_nets
 from pedalwright.solve.stamps import Scatter, Stamps, joined, matrix_scatter, vector_scatter
 
@@ -173,13 +173,8 @@ class System:
 
 def weights_of(kinds: IndexArray, values: FloatArray) -> FloatArray:
     """theta (variants, elements): the weight with which each value enters its stamp."""
-    weights = values.copy()
-    inverse = np.isin(kinds, INVERSES)
-    weights[:, inverse] = 1.0 / values[:, inverse]
-    minus = (kinds == Enters.MINUS_IN_C) | (kinds == Enters.MINUS_INVERSE_IN_G)
-    weights[:, minus] *= -1.0
-    weights[:, kinds == Enters.BANDWIDTH_IN_C] /= -2.0 * np.pi
-    return weights
+    inverse = np.broadcast_to(POWER[kinds] < 0.0, values.shape)
+    return np.asarray(FACTOR[kinds] * np.divide(1.0, values, out=values.copy(), where=inverse))
 
 
 def compile_system(primitives: Sequence[Primitive]) -> System:

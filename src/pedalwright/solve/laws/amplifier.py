@@ -16,7 +16,7 @@ from pedalwright.solve.laws.law import BRANCH, GROUND, Conditions, Law, Paramete
 OVERDRIVE_SLOPE = 1e6
 SMALLEST_SWING_V = 1e-4
 SWING_KNEE_V = 0.01
-APPROACH = 0.05
+APPROACH = 0.001
 """the part of the distance to the rail that a Newton step must leave"""
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from pedalwright.circuit.primitives import BipolarTransistor, Primitive
 from pedalwright.solve.arrays import FloatArray
-from pedalwright.solve.laws.exponential import LEAK_S, critical_v, junction_current, limited
+from pedalwright.solve.laws.exponential import LEAK_S, junction_current, knee_v, limited
 from pedalwright.solve.laws.law import Conditions, Law, Parameters, SmallTerm
 
 SMALLEST_EARLY_FACTOR = 0.05
@@ -51,7 +51,7 @@ def _evaluate(w: FloatArray, p: Parameters, conditions: Conditions) -> tuple[Flo
 
 def _start(p: Parameters, conditions: Conditions) -> FloatArray:
     thermal = np.full_like(p["saturation_a"], conditions.thermal_v)
-    base_emitter = critical_v(p["saturation_a"], thermal)
+    base_emitter = knee_v(p["saturation_a"], thermal)
     return np.stack([base_emitter, np.zeros_like(base_emitter)], axis=-1)
 
 

@@ -30,13 +30,17 @@ def junction_current(
     return saturation_a * (value - 1.0), saturation_a * slope / scale_v
 
 
-def critical_v(saturation_a: FloatArray, scale_v: FloatArray) -> FloatArray:
-    """The voltage where an exponential junction is most sharply bent: scale ln(scale / (sqrt2 Is)), never
-    below zero.
-    """
-    floor = np.maximum(saturation_a, 1e-40)
-    critical: FloatArray = np.maximum(scale_v * np.log(scale_v / (np.sqrt(2.0) * floor)), 0.0)
-    return critical
+KNEE_A = 1e-6
+"""where a junction is first evaluated when a step takes it into conduction: below most working currents,
+because Newton climbs an exponential by several kT/q a step but comes down it by one
+"""
+
+
+def knee_v(saturation_a: FloatArray, scale_v: FloatArray) -> FloatArray:
+    """The voltage at which an exponential junction carries KNEE_A; zero for no junction at all."""
+    present = saturation_a > 0.0
+    ratio = KNEE_A / np.where(present, saturation_a, 1.0)
+    return np.where(present, scale_v * np.log1p(ratio), 0.0)
 
 
 def limited(new: FloatArray, old: FloatArray, saturation_a: FloatArray, scale_v: FloatArray) -> FloatArray:
@@ -45,7 +49,7 @@ def limited(new: FloatArray, old: FloatArray, saturation_a: FloatArray, scale_v:
 
     The idea is in Nagel, ERL-M520, University of California 1975, section 4.2 (from memory).
     """
-    base = np.maximum(old, critical_v(saturation_a, scale_v))
+    base = np.maximum(old, knee_v(saturation_a, scale_v))
     rise = np.maximum(new - base, 0.0)
     return np.where(rise > 0.0, base + scale_v * np.log1p(rise / scale_v), new)
 

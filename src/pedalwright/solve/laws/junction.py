@@ -4,7 +4,7 @@ import numpy as np
 
 from pedalwright.circuit.primitives import Junction, Primitive
 from pedalwright.solve.arrays import FloatArray
-from pedalwright.solve.laws.exponential import LEAK_S, critical_v, exponential, junction_current, limited
+from pedalwright.solve.laws.exponential import LEAK_S, exponential, junction_current, knee_v, limited
 from pedalwright.solve.laws.law import Conditions, Law, Parameters, SmallTerm
 
 BREAKDOWN_A = 1e-3
@@ -33,7 +33,7 @@ def _evaluate(w: FloatArray, p: Parameters, conditions: Conditions) -> tuple[Flo
 
 
 def _start(p: Parameters, conditions: Conditions) -> FloatArray:
-    return critical_v(p["saturation_a"], p["emission"] * conditions.thermal_v)[..., None]
+    return knee_v(p["saturation_a"], p["emission"] * conditions.thermal_v)[..., None]
 
 
 def _limit(new: FloatArray, old: FloatArray, p: Parameters, conditions: Conditions) -> FloatArray:
