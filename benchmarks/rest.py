@@ -210,14 +210,11 @@ def main() -> None:
         difference = np.abs(ours.x[:, :nodes] - theirs[:, :nodes]).max(axis=1)
         wrong = np.flatnonzero(good & (difference > 1e-3))
         print(f"scipy.optimize.root, {name}: {theirs_s * 1e3:.4f} ms each, ratio {theirs_s / ours_s:.1f}")
-        print(
-            f"  reported solved: {int(good.sum())}, of which {len(wrong)} differ from ours by over a millivolt"
-        )
+        print(f"  reported solved: {int(good.sum())}, {len(wrong)} of them over a millivolt from ours")
         if len(wrong):
             left = [leftover(problem, variants[k], theirs[k], ours.x[k, : system.size]) for k in wrong]
-            print(
-                f"  and leave at least {min(a for a, _ in left):.1e} A; ours leave {max(b for _, b in left):.1e} A"
-            )
+            at_least, at_most = min(a for a, _ in left), max(b for _, b in left)
+            print(f"  and these leave {at_least:.1e} A or more; ours leave {at_most:.1e} A or less")
 
 
 def leftover(
