@@ -1,43 +1,30 @@
 """Write the reference pages of the manual from the program itself, so that they cannot drift apart.
 
 `make docs` writes them. With ``--check`` nothing is written: stale pages are named, and the exit status is 1.
+The folder `reference_pages` is the list of pages.
 """
 
 import sys
 from collections.abc import Callable, Iterator
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 
-import click
-
-from pedalwright.cli.main import pedalwright
+import reference_pages
 
 FOLDER = Path(__file__).resolve().parent.parent / "docs" / "reference"
-WIDTH = 90
-"""Columns of the help texts on the page, whatever terminal the page is written from."""
 
 
-def verbs_page() -> str:
-    """Every verb with the help it prints itself."""
-    group = click.Context(pedalwright, info_name="pedalwright")
-    blocks = [
-        "# The verbs",
-        "Written by `make docs` from the program itself; do not edit.",
-        "`pedalwright VERB --help` prints the same.",
-    ]
-    for name in pedalwright.list_commands(group):
-        command = pedalwright.get_command(group, name)
-        assert command is not None
-        context = click.Context(command, info_name=name, parent=group, terminal_width=WIDTH)
-        blocks += [f"## {name}", f"```text\n{command.get_help(context)}\n```"]
-    return "\n\n".join(blocks) + "\n"
-
-
-PAGES: dict[str, Callable[[], str]] = {"verbs.md": verbs_page}
+def pages() -> dict[str, Callable[[], str]]:
+    """The function that writes each page, by the page's file name."""
+    names = [found.name for found in iter_modules(reference_pages.__path__) if found.name[0] != "_"]
+    modules = [import_module(f"{reference_pages.__name__}.{name}") for name in sorted(names)]
+    return {module.FILE: module.write for module in modules}
 
 
 def stale_pages() -> Iterator[tuple[Path, str]]:
     """The pages whose file is missing or differs from what the program says now, each with its right text."""
-    for name, write in PAGES.items():
+    for name, write in pages().items():
         page, text = FOLDER / name, write()
         if not page.is_file() or page.read_text(encoding="utf-8") != text:
             yield page, text
