@@ -108,8 +108,18 @@ def _excited(bench: Bench, stages: StageMap) -> Iterable[str]:
     """Every moving net that is not inside a proved stage."""
     inner = {net for stage in stages.stages for net in _inner_nets(stage)}
     for net in dict.fromkeys(bench.view.joined.values()):
-        if net not in inner and net != GROUND and not bench.classes.is_still(net):
+        if (
+            net not in inner
+            and not _is_dead_end(bench, net)
+            and net != GROUND
+            and not bench.classes.is_still(net)
+        ):
             yield net
+
+
+def _is_dead_end(bench: Bench, net: str) -> bool:
+    """The unused lug of a knob: what is pushed in there comes out of its wiper, which may be a stage's own net."""
+    return bool(bench.view.alone(net)) and not bench.view.on(net)
 
 
 def _inner_nets(stage: Stage) -> Iterable[str]:

@@ -133,7 +133,7 @@ class View:
                 if type(primitive).__name__ != "Resistance" or not self._is_track(part, primitive.name):
                     continue
                 a, b = self.joined[primitive.a], self.joined[primitive.b]  # type: ignore[attr-defined]
-                if part.ref in (self.alone(a), self.alone(b)):
+                if self._hangs(part, a, b):
                     continue
                 yield Leaf(
                     ref=part.ref,
@@ -144,6 +144,15 @@ class View:
                     value=primitive.ohms,  # type: ignore[attr-defined]
                     variable=self.family[part.ref] != "echo-chip",
                 )
+
+    def _hangs(self, part: Part, a: str, b: str) -> bool:
+        """One end leads nowhere: a lug of its own, or an unused wiper whose far lug is unused as well."""
+        lone = {net for net in (a, b) if self.alone(net) == part.ref}
+        if not lone or self.family[part.ref] != "knob":
+            return bool(lone)
+        first, wiper, last = self.knob_nets(part)
+        far = last if first in (a, b) else first
+        return lone != {wiper} or self.alone(far) == part.ref
 
     def _is_track(self, part: Part, name: str) -> bool:
         """Halves of a knob's track, an optocoupler's cell, and of the echo chip the two integrator
