@@ -1,6 +1,6 @@
 """What the kinds of amplifier stages say alike: lists of parts, corners of a branch, a knob's ends."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from math import pi
 
@@ -60,13 +60,13 @@ def chip_word(stage: Stage, bench: Bench) -> str:
     role = section_of(stage, bench).role
     if role == "input-filter":
         return (
-            " This is the echo chip's own input amplifier: what the chip cannot follow must go before "
-            "it is turned into bits."
+            " This is the echo chip's own input amplifier: what the chip cannot follow must go before it "
+            "is turned into bits."
         )
     if role == "output-filter":
         return (
-            " This is the echo chip's own output amplifier: it smooths the steps and the clock left "
-            "over from the memory."
+            " This is the echo chip's own output amplifier: it smooths the steps and the clock left over "
+            "from the memory."
         )
     return ""
 
@@ -202,4 +202,14 @@ def end_shares(network: AmplifierNetwork, ref: str, bench: Bench, turn: float) -
     track = bench.view.circuit.by_ref[ref].value or 0.0
     below = END_OHMS + turn * (track - 2 * END_OHMS)
     values = {f"{ref}.1-2": below, f"{ref}.2-3": track - below}
-    return tuple(Edge(edge.a, edge.b, revalued(edge.branch, values)) for edge in network.edges)
+    return revalued_edges(network.edges, values)
+
+
+def revalued_edges(edges: Iterable[Edge], values: Mapping[str, float]) -> tuple[Edge, ...]:
+    """Branches with some of their parts at other values; those without such parts as they are."""
+    return tuple(
+        Edge(edge.a, edge.b, revalued(edge.branch, values))
+        if any(leaf.name in values for leaf in edge.branch.leaves())
+        else edge
+        for edge in edges
+    )

@@ -26,8 +26,8 @@ from pedalwright.stages.wording import hz, plain_resistance, times
 
 KIND_NAME = "phase-shift-oscillator"
 LADDER_SOURCE = (
-    "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7; Floyd, Electronic Devices, ch. 16: "
-    "needed gain 29"
+    "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7; Floyd, Electronic Devices, ch. 16: needed "
+    "gain 29"
 )
 WIEN_SOURCE = (
     "Floyd, Electronic Devices, ch. 16; Boylestad and Nashelsky, ch. 14: f = 1/(2 pi R C), needed gain 3"
@@ -256,20 +256,20 @@ def purpose(stage: Stage, bench: Bench) -> str:
     if "ground" in stage.branches:
         says = (
             "A Wien-bridge oscillator: at one frequency the resistors and capacitors bring a third of "
-            "the output back in step "
-            "to the non-inverting input, and the amplifier makes three times of it."
+            "the output back in step to the non-inverting input, and the amplifier makes three times of "
+            "it."
         )
     else:
         says = (
-            "A phase-shift oscillator: at one frequency the ladder of resistors and capacitors turns "
-            "the phase by half a turn, "
-            "the inverting amplifier by the other half, and the signal arrives back in step."
+            "A phase-shift oscillator: at one frequency the ladder of resistors and capacitors turns the "
+            "phase by half a turn, the inverting amplifier by the other half, and the signal arrives "
+            "back in step."
         )
     if found is None:
         return says
     said = (
-        f"{says} That frequency is {hz(found.frequency_hz)}; there is {found.gain_in_hand:.3g} times "
-        "the gain it needs"
+        f"{says} That frequency is {hz(found.frequency_hz)}; there is {found.gain_in_hand:.3g} times the "
+        "gain it needs"
     )
     return f"{said}: it {'swings' if found.gain_in_hand > 1 else 'stays at rest'}."
 

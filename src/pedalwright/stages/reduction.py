@@ -1,4 +1,6 @@
-"""Exact gains of any small network around one ideal amplifier: what no published formula names is still computed."""
+"""Exact gains of any small network around one ideal amplifier: what no published formula names is still
+computed.
+"""
 
 from collections.abc import Mapping
 
@@ -16,15 +18,15 @@ ComplexArray = NDArray[np.complex128]
 def amplifier_gains(network: AmplifierNetwork, s: ComplexArray) -> tuple[ComplexArray, ...]:
     """Gain from each of the network's inputs to its output, one complex array per input.
 
-    The amplifier is ideal: it makes the voltage between its inputs nothing. Nodal equations of the inner nets and of
-    the inputs that are not driven are solved at every frequency. Raises ``numpy.linalg.LinAlgError`` when the network
-    has no answer (no feedback).
+    The amplifier is ideal: it makes the voltage between its inputs nothing. Nodal equations of the inner
+    nets and of the inputs that are not driven are solved at every frequency. Raises
+    ``numpy.linalg.LinAlgError`` when the network has no answer (no feedback).
     """
     amp = network.amplifier
     driven = set(network.inputs)
     edges = tuple(edge for edge in network.edges if conducts(edge.branch))
     nets = {net for edge in edges for net in (edge.a, edge.b)} - {GROUND} - driven
-    free = sorted(nets - {amp.out} if amp.inv != amp.out else nets - {amp.out})
+    free = sorted(nets - {amp.out})
     unknown = [*free, amp.out]
     column = {net: place for place, net in enumerate(unknown)}
     matrix = np.zeros((len(s), len(unknown), len(unknown)), dtype=complex)
@@ -32,7 +34,7 @@ def amplifier_gains(network: AmplifierNetwork, s: ComplexArray) -> tuple[Complex
     source = {net: place for place, net in enumerate(network.inputs)}
     _stamp(edges, s, column, source, matrix, right, rows={net: place for place, net in enumerate(free)})
     _constrain(amp.non, amp.inv, network.non_still, column, source, matrix, right)
-    solution: ComplexArray = np.linalg.solve(matrix, right)
+    solution = np.asarray(np.linalg.solve(matrix, right), dtype=np.complex128)
     return tuple(solution[:, column[amp.out], place] for place in range(len(network.inputs)))
 
 

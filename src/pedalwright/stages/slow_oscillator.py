@@ -11,8 +11,8 @@ from pedalwright.stages.stage import Number, Stage
 from pedalwright.stages.wording import hz, plain_resistance
 
 SOURCE = (
-    "Floyd, Electronic Devices, ch. 16; Franco, Design with Operational Amplifiers, ch. 10: f = R2 / "
-    "(4 R3 R C)"
+    "Floyd, Electronic Devices, ch. 16; Franco, Design with Operational Amplifiers, ch. 10: f = R2 / (4 "
+    "R3 R C)"
 )
 
 
@@ -109,6 +109,5 @@ def triangle_words(stage: Stage, bench: Bench) -> str:
     share = 100 * loop.triangle_ohms / loop.square_ohms
     return (
         f"Together {loop.trigger} and {loop.integrator} run at {hz(loop.frequency_hz)}, one cycle in "
-        f"{1 / loop.frequency_hz:.3g} s; "
-        f"the triangle is {share:.0f} % as high as the square."
+        f"{1 / loop.frequency_hz:.3g} s; the triangle is {share:.0f} % as high as the square."
     )

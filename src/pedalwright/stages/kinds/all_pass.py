@@ -234,8 +234,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     )
     if abs(_balance(stage) - 1.0) > 0.02:
         says = (
-            f"Turns the phase of what comes through{turning}; its two resistors are unlike, so the "
-            "level changes with frequency as well."
+            f"Turns the phase of what comes through{turning}; its two resistors are unlike, so the level "
+            "changes with frequency as well."
         )
     controlled = stage.with_role(VOLTAGE_CONTROLLED)
     if controlled:
@@ -260,8 +260,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
             "resistor, no frequency comes out louder than another."
         ),
         "phase capacitor": (
-            "Decides with the resistance at the same pin where the phase turns by 90 degrees: "
-            f"{turning}. Larger: lower."
+            f"Decides with the resistance at the same pin where the phase turns by 90 degrees: {turning}. "
+            "Larger: lower."
         ),
         "phase resistor": (
             f"Decides with the capacitor where the phase turns by 90 degrees: {turning}. Larger: lower."

@@ -69,8 +69,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
             "does, low when it does not, and never between."
         )
     return (
-        "Tells which of its two inputs stands higher: the output stands high when the non-inverting "
-        "one does, else low, and never between."
+        "Tells which of its two inputs stands higher: the output stands high when the non-inverting one "
+        "does, else low, and never between."
     )
 
 

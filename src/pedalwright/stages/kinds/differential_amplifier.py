@@ -203,14 +203,13 @@ def purpose(stage: Stage, bench: Bench) -> str:
     up = listed([times(gain) for gain in positive])
     balanced = len(negative) == len(positive) == 1 and abs(negative[0] + positive[0]) < 0.02 * positive[0]
     says = (
-        f"Takes the difference of two signals: the one at its non-inverting side comes out {up}, the "
-        "one at its "
-        f"inverting side {down} and turned over."
+        f"Takes the difference of two signals: the one at its non-inverting side comes out {up}, the one "
+        f"at its inverting side {down} and turned over."
     )
     if len(negative) > 1 or len(positive) > 1:
         says = (
-            f"Adds and subtracts: what comes in at the non-inverting side comes out {up}, the rest "
-            f"{down} and turned over."
+            f"Adds and subtracts: what comes in at the non-inverting side comes out {up}, the rest {down} "
+            "and turned over."
         )
     return says + (" Both are alike, so what is common to both cancels." if balanced else "")
 
@@ -231,8 +230,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return f"Brings a signal to {side}: it comes out {times(gains[place])}. Larger: less of it."
     if role == "reference resistor":
         return (
-            "Divides the signal at the non-inverting side against the steady net, so that both sides "
-            "can have the same gain."
+            "Divides the signal at the non-inverting side against the steady net, so that both sides can "
+            "have the same gain."
         )
     if role == "feedback resistor":
         return f"Sets the gain of both sides with {names_of(stage, bench, 'input')}. Larger: more gain."

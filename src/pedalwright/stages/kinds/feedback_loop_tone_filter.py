@@ -28,6 +28,7 @@ from pedalwright.stages.behaviour import at_hz
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, sorts
 from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.gyrator_shape import main_input, with_coils
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.reduction import amplifier_gains
 from pedalwright.stages.stage import ComplexArray, Example, Number, Proposal, Stage, StageKind, Transfer
@@ -168,44 +169,49 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
     return stiff_transfer(stage, gains, formula="H = -Zt / Zi,  Zt = a + b + a b / g", source=TEE_SOURCE)
 
 
+def _gain(stage: Stage, bench: Bench) -> Callable[[ComplexArray], ComplexArray] | None:
+    """Gain from the input that carries the signal, coils put in; None when another input is not driven."""
+    if "tee" in stage.branches:
+        claim = transfer(stage, bench)
+        return lambda s: claim.gains(s)[0]
+    network = with_coils(bench, bench.networks[stage.with_role("amplifier")[0]])
+    place = main_input(bench, network)
+    return None if place is None else lambda s: amplifier_gains(network, s)[place]
+
+
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
-    """Gain from the first input at three frequencies."""
-    claim = transfer(stage, bench)
-    points = np.array([100.0, 1000.0, 5000.0])
-    gains = 20 * np.log10(np.abs(claim.gains(at_hz(points))[_main(stage, bench)]))
+    """Gain from the input at three frequencies."""
+    gain = _gain(stage, bench)
+    if gain is None:
+        return ()
+    points = (100.0, 1000.0, 5000.0)
+    levels = 20 * np.log10(np.abs(gain(at_hz(points))))
+    source = TEE_SOURCE if "tee" in stage.branches else SOURCE
     return tuple(
-        Number(name=f"gain at {point:.0f} Hz", unit="dB", closed=float(level), full=None, source=claim.source)
-        for point, level in zip(points, gains, strict=True)
+        Number(name=f"gain at {point:.0f} Hz", unit="dB", closed=float(level), full=None, source=source)
+        for point, level in zip(points, levels, strict=True)
     )
-
-
-def _main(stage: Stage, bench: Bench) -> int:
-    """The place of the input that carries the signal: an output or a jack, not the port of a gyrator."""
-    driven = {amp.out for amp in bench.view.amplifiers} | {bench.view.input_net}
-    inputs = transfer(stage, bench).inputs
-    return next((place for place, net in enumerate(inputs) if net in driven), 0)
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     if "tee" in stage.branches:
         return (
-            "Lifts part of the band: its feedback is a T with a capacitor in the leg, so less comes "
-            "back at some "
-            "frequencies, and the gain rises there. " + _levels(stage, bench)
+            "Lifts part of the band: its feedback is a T with a capacitor in the leg, so less comes back "
+            "at some frequencies, and the gain rises there. " + _levels(stage, bench)
         )
     knobs = list(stage.with_role("tone knob"))
     several = "Each knob is" if len(knobs) > 1 else f"{knobs[0]} is" if knobs else "The network is"
     return (
         f"A tone control in the feedback loop: it can boost as well as cut. {several} a seesaw between "
-        "the way in and the "
-        f"way back: more signal in means less feedback, and that band gets louder. {_levels(stage, bench)}"
-    )
+        "the way in and the way back: more signal in means less feedback, and that band gets louder. "
+        f"{_levels(stage, bench)}"
+    ).rstrip()
 
 
 def _levels(stage: Stage, bench: Bench) -> str:
-    claim, place = transfer(stage, bench), _main(stage, bench)
-    return levels_words(lambda s: claim.gains(s)[place])
+    gain = _gain(stage, bench)
+    return levels_words(gain) if gain is not None else ""
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
@@ -215,8 +221,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return _knob_says(stage, ref, bench)
     words = {
         "tone capacitor": (
-            "Decides which part of the band its knob moves: it is open for the bass and a short for "
-            "the treble. Larger: the turning point lies lower."
+            "Decides which part of the band its knob moves: it is open for the bass and a short for the "
+            "treble. Larger: the turning point lies lower."
         ),
         "tone resistor": (
             "Sets how far its knob can boost and cut, and keeps the knobs from loading one another."
@@ -237,21 +243,22 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
 
 def _knob_says(stage: Stage, ref: str, bench: Bench) -> str:
     """Where the knob acts most, and what it does there from one end to the other."""
-    place = _main(stage, bench)
-    section = stage.with_role("amplifier")[0]
-    network = bench.networks[section]
-
-    def gain(turn: float) -> Callable[[ComplexArray], ComplexArray]:
-        turned = replace(network, edges=end_shares(network, ref, bench, turn))
-        return lambda s: amplifier_gains(turned, s)[place]
-
+    if "tee" in stage.branches:
+        return "Moves how much comes back through the T, and with it how far that part of the band is lifted."
+    network = with_coils(bench, bench.networks[stage.with_role("amplifier")[0]])
+    place = main_input(bench, network)
+    seesaw = "Towards the way in it boosts, towards the way back it cuts."
+    if place is None:
+        return f"Shares its part of the band between the way in and the way back. {seesaw}"
     points = np.geomspace(30.0, 15000.0, 120)
-    s = at_hz(points)
-    low, high = (20 * np.log10(np.abs(gain(turn)(s))) for turn in (0.0, 1.0))
+    low, high = (
+        20 * np.log10(np.abs(amplifier_gains(end, at_hz(points))[place]))
+        for end in (replace(network, edges=end_shares(network, ref, bench, turn)) for turn in (0.0, 1.0))
+    )
     most = int(np.argmax(np.abs(high - low)))
     return (
-        f"Acts most around {hz(float(points[most]))}: {low[most]:+.1f} dB at 0, {high[most]:+.1f} dB at 10. "
-        "Towards the way in it boosts, towards the way back it cuts."
+        f"Acts most around {hz(float(points[most]))}: {low[most]:+.1f} dB at 0, {high[most]:+.1f} dB at "
+        f"10. {seesaw}"
     )
 
 

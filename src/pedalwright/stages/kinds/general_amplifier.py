@@ -5,25 +5,26 @@ and the gain over the band gives the word. A loop that diodes close has no small
 instead. A loop that transistors close is told as such.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 import numpy as np
 
 from pedalwright.stages.active_loop import transistors_in_loop
-from pedalwright.stages.amplifier_says import levels_words, revalued, role_of, section_of
+from pedalwright.stages.amplifier_says import levels_words, revalued_edges, role_of, section_of
 from pedalwright.stages.amplifier_shape import Words, members_of, propose
 from pedalwright.stages.behaviour import at_hz, behaviour_of
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
-from pedalwright.stages.edges import Edge
+from pedalwright.stages.gyrator_shape import with_coils
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.reduction import amplifier_gains
-from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.stage import ComplexArray, Example, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.wording import listed, named
 
 SOURCE = "exact nodal reduction (Kirchhoff's current law) with an ideal amplifier, no published formula"
 KIND_NAME = "general-amplifier"
+ORDINALS = ("the first", "the second", "the third", "the fourth", "the fifth", "the sixth")
 PART: Words = dict.fromkeys(("R", "C", "L", "D", "knob"), "network part")
 SAYS = {
     "flat": "about equally strong over the whole band",
@@ -80,59 +81,60 @@ def _members(network: AmplifierNetwork) -> frozenset[str]:
     return members_of({"all": tuple(edge.branch for edge in edges)})
 
 
+def _told(stage: Stage, bench: Bench) -> AmplifierNetwork | None:
+    """The network whose gains are told: gyrators on it put in; None where there is no small-signal gain."""
+    return None if transfer(stage, bench) is None else with_coils(bench, network_of(stage, bench))
+
+
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Gain from each input at 1 kHz."""
-    claim = transfer(stage, bench)
-    if claim is None:
+    network = _told(stage, bench)
+    if network is None:
         return ()
-    gains = claim.gains(at_hz([1000.0]))
+    gains = amplifier_gains(network, at_hz([1000.0]))
     return tuple(
         Number(
             name=f"gain at 1 kHz from {net}", unit="x", closed=float(abs(gain[0])), full=None, source=SOURCE
         )
-        for net, gain in zip(claim.inputs, gains, strict=True)
+        for net, gain in zip(network.inputs, gains, strict=True)
     )
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
-    network, claim = network_of(stage, bench), transfer(stage, bench)
+    network, told = network_of(stage, bench), _told(stage, bench)
     loop = transistors_in_loop(bench.view, bench.classes, network.amplifier)
     if loop and not network.has_linear_feedback:
         return (
             f"The amplifier drives {listed(list(loop))}, and what they do leads back to its inverting "
-            "input: it sees to it that "
-            "voltage or current there follows its other input, whatever the transistors' own figures are."
+            "input: it sees to it that voltage or current there follows its other input, whatever the "
+            "transistors' own figures are."
         )
     if any(leaf.sort == "D" for leaf in network.leaves) and not network.has_linear_feedback:
         return (
-            "A rectifier without a threshold: diodes close the loop one way, and the amplifier makes "
-            "up for their voltage, so "
-            "that even small signals are cut at nothing. At rest the loop is open; it has no "
-            "small-signal gain to tell."
+            "A rectifier without a threshold: diodes close the loop one way, and the amplifier makes up "
+            "for their voltage, so that even small signals are cut at nothing. At rest the loop is open; "
+            "it has no small-signal gain to tell."
         )
-    if claim is None:
+    if told is None:
         return "An amplifier that no input drives in this drawing: it rests, or swings by itself."
-    return _by_behaviour(claim)
+    return _by_behaviour(told)
 
 
-def _by_behaviour(claim: Transfer) -> str:
-    gains = [lambda s, place=place: claim.gains(s)[place] for place in range(len(claim.inputs))]
-    word = SAYS[behaviour_of(gains[0])]
+def _by_behaviour(network: AmplifierNetwork) -> str:
+    gains = [_gain(network, place) for place in range(len(network.inputs))]
     if len(gains) == 1:
+        word = SAYS[behaviour_of(gains[0])]
         return f"An amplifier with a network of its own around it. It passes {word}. {levels_words(gains[0])}"
-    said = [
-        f"from {place}: {SAYS[behaviour_of(gain)]}" for place, gain in zip(_places(claim), gains, strict=True)
-    ]
+    said = [f"from {ORDINALS[place]}: {SAYS[behaviour_of(gain)]}" for place, gain in enumerate(gains[:6])]
     return (
         f"An amplifier with a network of its own around it and {len(gains)} ways in. It passes, "
-        f"{listed(said)}. {levels_words(gains[0])}"
+        f"{listed(said)}. From the first: {levels_words(gains[0])}"
     )
 
 
-def _places(claim: Transfer) -> list[str]:
-    words = ("the first", "the second", "the third", "the fourth", "the fifth", "the sixth")
-    return [words[place] if place < len(words) else f"way {place + 1}" for place in range(len(claim.inputs))]
+def _gain(network: AmplifierNetwork, place: int) -> Callable[[ComplexArray], ComplexArray]:
+    return lambda s: amplifier_gains(network, s)[place]
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
@@ -145,18 +147,17 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return f"{named(bench, ref)} belongs to the network around the amplifier, which has no trade name."
     return (
         f"{named(bench, ref)} belongs to the network around the amplifier, which has no trade name. One "
-        "per cent more of it "
-        f"changes the output at 1 kHz by {change:+.2f} %."
+        f"per cent more of it changes the output at 1 kHz by {change:+.2f} %."
     )
 
 
 def _sensitivity(stage: Stage, ref: str, bench: Bench) -> float | None:
     """Change of the first gain at 1 kHz, in per cent, for one per cent more of a part; None for a diode."""
-    network = network_of(stage, bench)
+    network = with_coils(bench, network_of(stage, bench))
     values = {leaf.name: leaf.value * 1.01 for leaf in network.leaves if leaf.ref == ref and leaf.sort != "D"}
     if not values:
         return None
-    edges = tuple(Edge(edge.a, edge.b, revalued(edge.branch, values)) for edge in network.edges)
+    edges = revalued_edges(network.edges, values)
     s = at_hz([1000.0])
     before = abs(amplifier_gains(network, s)[0][0])
     after = abs(amplifier_gains(replace(network, edges=edges), s)[0][0])

@@ -126,9 +126,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     henries = inductance(stage)
     says = (
         f"Behaves like a coil of {print_value(henries, 'H')} with "
-        f"{ohms(plain_resistance(stage.branch('line')))} in series, without "
-        "a coil's size and hum: the amplifier lets little current into its port at high frequencies "
-        "and more at low ones."
+        f"{ohms(plain_resistance(stage.branch('line')))} in series, without a coil's size and hum: the "
+        "amplifier lets little current into its port at high frequencies and more at low ones."
     )
     tuning = _tuning(stage, bench)
     if tuning is not None and henries > 0:
@@ -154,8 +153,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
             f"Lets the low notes past the amplifier's input: larger makes more of the {coil}."
         ),
         "series resistor": (
-            f"Leads the copy back to the port, and is the resistance of the coil of {coil}. Larger: "
-            "more inductance, and a lower Q."
+            f"Leads the copy back to the port, and is the resistance of the coil of {coil}. Larger: more "
+            "inductance, and a lower Q."
         ),
         "frequency knob": f"Moves the inductance, now {coil}.",
         "amplifier": "Copies what the capacitor lets through and pushes it back into the port.",

@@ -119,17 +119,16 @@ def purpose(stage: Stage, bench: Bench) -> str:
     triangle = triangle_words(stage, bench)
     if triangle:
         return (
-            f"Turns the square wave of its trigger into a triangle: as long as the input stays put, "
+            "Turns the square wave of its trigger into a triangle: as long as the input stays put, "
             f"{with_roles(stage, bench, 'integrating capacitor')} fills or empties at a steady rate. "
             f"{triangle}"
         )
     unity = unity_hz(stage)
     return (
         f"Adds up its input over time: {with_roles(stage, bench, 'integrating capacitor')} collects the "
-        "current that comes through "
-        f"{with_roles(stage, bench, 'integrating resistor', 'rate knob')}. The gain is 1 at "
-        f"{hz(unity)}, halves with every octave "
-        f"upward and doubles downward; the phase turns by 90 degrees, and the signal is turned over."
+        f"current that comes through {with_roles(stage, bench, 'integrating resistor', 'rate knob')}. The "
+        f"gain is 1 at {hz(unity)}, halves with every octave upward and doubles downward; the phase turns "
+        "by 90 degrees, and the signal is turned over."
     )
 
 
@@ -139,8 +138,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     value = plain_resistance(stage.branch("input"))
     if role == "integrating resistor":
         return (
-            f"Sets the current that fills the capacitor; with all in its row it is {ohms(value)}. "
-            "Larger: slower."
+            f"Sets the current that fills the capacitor; with all in its row it is {ohms(value)}. Larger: "
+            "slower."
         )
     if role == "integrating capacitor" and leaf is not None:
         return (
@@ -156,8 +155,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         ).strip()
     if role == "feedback resistor" and leaf is not None:
         return (
-            "Lets the capacitor leak, so that the output cannot drift away; it acts below "
-            f"{hz(LEAK_HZ)} only."
+            f"Lets the capacitor leak, so that the output cannot drift away; it acts below {hz(LEAK_HZ)} "
+            "only."
         )
     if role == "dc-blocking capacitor":
         return blocking_words(stage, ref)

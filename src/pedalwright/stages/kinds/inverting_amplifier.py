@@ -148,11 +148,12 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     gain = middle_gain(stage)
     turns = abs(abs(gain) - 1) < UNITY
-    action = "turns the signal over" if turns else f"turns the signal over and makes it {times(gain)}"
+    action = (
+        "turns the signal over" if turns else f"turns the signal over and makes it {times(gain)} as large"
+    )
     return (
         f"The amplifier {action}. Its inverting input stands still, because the feedback answers every "
-        "current that "
-        f"comes in through {names_of(stage, bench, 'input')} with an equal one through "
+        f"current that comes in through {names_of(stage, bench, 'input')} with an equal one through "
         f"{names_of(stage, bench, 'feedback', 'tee')}.{corner_words(stage.branch('input'), _across(stage))}"
         + chip_word(stage, bench)
     )
@@ -169,8 +170,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "input resistor":
         return (
             f"Turns the signal voltage into a current for the feedback to answer; with {ohms(back)} of "
-            "feedback the gain "
-            f"is {gain}. Smaller: louder. The stage before sees {ohms(into)}."
+            f"feedback the gain is {gain}. Smaller: louder. The stage before sees {ohms(into)}."
         )
     if role == "feedback resistor" and stage.branches.get("tee"):
         return (
@@ -183,15 +183,15 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return blocking_words(stage, ref)
     if role == "feedback capacitor" and leaf is not None:
         return (
-            f"Lets the gain fall above {hz(corner_hz(back, leaf.value))} and keeps the amplifier "
-            "steady. Larger: darker."
+            f"Lets the gain fall above {hz(corner_hz(back, leaf.value))} and keeps the amplifier steady. "
+            "Larger: darker."
         )
     if role == "gain knob":
         return knob_span(stage, ref, bench, middle_gain)
     if role in ("gain-setting resistor", "bass-corner capacitor"):
         return (
-            "Leads from the point that stands still to a steady net: it carries no signal, but moves "
-            "the resting voltage or steadies the amplifier."
+            "Leads from the point that stands still to a steady net: it carries no signal, but moves the "
+            "resting voltage or steadies the amplifier."
         )
     return "Holds its two inputs at the same voltage by moving its output."
 

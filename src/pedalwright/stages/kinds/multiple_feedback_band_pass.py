@@ -93,8 +93,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     edges = band_edges_hz(found.natural_hz, found.q)
     return (
         f"Lets a band around {hz(found.natural_hz)} through, {times(found.gain)} and turned over, and "
-        "holds back what lies below "
-        f"{hz(edges.lower_hz)} and above {hz(edges.upper_hz)}. Q is {found.q:.2f}." + chip_word(stage, bench)
+        f"holds back what lies below {hz(edges.lower_hz)} and above {hz(edges.upper_hz)}. Q is "
+        f"{found.q:.2f}." + chip_word(stage, bench)
     )
 
 

@@ -84,9 +84,9 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
     found = figures(stage)
     return (
-        f"A steep bass cut around {hz(found.natural_hz)}: below it the level falls 12 dB an octave. Q "
-        f"is {found.q:.2f}. "
-        f"Above it the signal comes through {times(found.gain)}, turned over." + chip_word(stage, bench)
+        f"A steep bass cut around {hz(found.natural_hz)}: below it the level falls 12 dB an octave. Q is "
+        f"{found.q:.2f}. Above it the signal comes through {times(found.gain)}, turned over."
+        + chip_word(stage, bench)
     )
 
 

@@ -121,8 +121,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
     f0_hz, q, gains = figures(stage)
     says = (
         f"A steep treble cut: 3 dB down at {hz(low_pass_minus_3db_hz(f0_hz, q))}, above it the level "
-        "falls 12 dB an octave "
-        f"(natural frequency {hz(f0_hz)}, Q {q:.2f}: {_shape_of(q)})."
+        f"falls 12 dB an octave (natural frequency {hz(f0_hz)}, Q {q:.2f}: {_shape_of(q)})."
     )
     if len(gains) == 1:
         says += f" Below it the signal comes through {times(gains[0])}, turned over."
@@ -132,12 +131,13 @@ def purpose(stage: Stage, bench: Bench) -> str:
 
 
 def _mixed(stage: Stage, bench: Bench, gains: tuple[float, ...]) -> str:
-    return listed(
-        [
-            f"through {_resistors(bench, branch)} {times(gain)}"
-            for branch, gain in zip(stage.branches["input"], gains, strict=True)
-        ]
-    )
+    """Every input with its gain; those that bring back this filter's own sound out of a memory say so."""
+    _, delayed = bench.flow.reaches(stage.output)
+    said = []
+    for net, branch, gain in zip(stage.inputs, stage.branches["input"], gains, strict=True):
+        back = ", the repeats coming back" if net in delayed else ""
+        said.append(f"through {_resistors(bench, branch)} {times(gain)}{back}")
+    return listed(said)
 
 
 def _resistors(bench: Bench, branch: Branch) -> str:

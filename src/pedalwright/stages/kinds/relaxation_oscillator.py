@@ -98,8 +98,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
     return (
         f"Swings by itself{rate}: {with_roles(stage, bench, 'timing capacitor')} fills through "
         f"{with_roles(stage, bench, 'timing resistor', 'rate knob')} until it meets the threshold, the "
-        "output turns over, and it "
-        "empties again. The output is a square wave; the capacitor carries something near a triangle."
+        "output turns over, and it empties again. The output is a square wave; the capacitor carries "
+        "something near a triangle."
     )
 
 

@@ -92,9 +92,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
         )
     mixing = f" It adds {len(stage.inputs)} signals." if len(stage.inputs) > 1 else ""
     return (
-        f"A steep bass cut around {hz(found.natural_hz)}: below it the level falls 12 dB an octave. Q "
-        f"is {found.q:.2f}. "
-        f"Above it the signal comes through {times(found.gain)}, the right way up.{mixing}"
+        f"A steep bass cut around {hz(found.natural_hz)}: below it the level falls 12 dB an octave. Q is "
+        f"{found.q:.2f}. Above it the signal comes through {times(found.gain)}, the right way up.{mixing}"
     )
 
 
@@ -113,8 +112,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
                 "Larger: lower, with a lower Q."
             )
         return (
-            "Leads the bass to a steady net and gives the amplifier its resting voltage; sets "
-            f"{corner}. Larger: lower, with a higher Q."
+            f"Leads the bass to a steady net and gives the amplifier its resting voltage; sets {corner}. "
+            "Larger: lower, with a higher Q."
         )
     words = {
         "filter capacitor": f"Holds back the bass; sets {corner}. Larger: lower.",

@@ -105,8 +105,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
     corner = low_pass_minus_3db_hz(found.natural_hz, found.q)
     return (
         f"A steep treble cut: 3 dB down at {hz(corner)}, above it the level falls 12 dB an octave "
-        "(natural frequency "
-        f"{hz(found.natural_hz)}, Q {found.q:.2f}). Below it the signal comes through "
+        f"(natural frequency {hz(found.natural_hz)}, Q {found.q:.2f}). Below it the signal comes through "
         f"{times(found.gain)}, the right way up.{mixing}"
     )
 

@@ -110,9 +110,9 @@ def purpose(stage: Stage, bench: Bench) -> str:
     apart = f" They lie {100 * share:.3g} % of the output's whole swing apart." if share is not None else ""
     triangle = triangle_words(stage, bench)
     says = (
-        "Stands high or low and turns over only when its input has gone past a threshold; "
-        f"{with_roles(stage, bench, 'hysteresis resistor')} then moves the threshold away, so that it "
-        f"stays turned.{apart}"
+        "Stands high or low and turns over only when its input has gone past a threshold; what comes "
+        f"back through {with_roles(stage, bench, 'hysteresis resistor')} then holds the threshold away, "
+        f"so that it stays turned.{apart}"
     )
     return f"{says} {triangle}".strip()
 

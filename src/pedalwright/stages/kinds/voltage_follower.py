@@ -115,13 +115,11 @@ def purpose(stage: Stage, bench: Bench) -> str:
         at = f" of {volts(rest)}" if rest is not None else ""
         return (
             f"Buffers the bias: it copies the resting voltage{at} and holds it stiffly, so that the "
-            "stages that rest "
-            "on it cannot pull it about or hear each other through it."
+            "stages that rest on it cannot pull it about or hear each other through it."
         )
     says = (
         "Copies the signal at its non-inverting input, gain 1 (0 dB). It takes next to no current from "
-        "what comes "
-        "before and can drive what comes after, so neither loads the other."
+        "what comes before and can drive what comes after, so neither loads the other."
     )
     if "bootstrap" in stage.branches:
         says += (
