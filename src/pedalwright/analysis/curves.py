@@ -38,7 +38,7 @@ def stage_curves(stage: Stage, transfer: Transfer | None, band: Band | None) -> 
     s = band.s if band is not None else None
     if transfer is not None and s is not None:
         closed = transfer.gains(s)
-    if band is not None and band.ok:
+    if band is not None and band.ok and band.knows(*inputs, stage.output):
         found = stage_gains(band, inputs, stage.output)
         full = [gain if np.all(np.isfinite(gain)) else None for gain in found]
     return tuple(StageCurve(net, one, two) for net, one, two in zip(inputs, closed, full, strict=True))

@@ -81,7 +81,7 @@ def rest_points(analysis: Analysis, trials: Sequence[Trial]) -> OperatingPoints:
         for name, value in trial.changes.items():
             column = changes.setdefault(name, np.full(len(trials), system.values[system.element(name)]))
             column[place] = value
-    return operating_points(system, changes)
+    return operating_points(system, changes, nominal=analysis.rest)
 
 
 def _said(

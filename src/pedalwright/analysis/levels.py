@@ -76,7 +76,11 @@ def _first_repeats(analysis: Analysis, band: Band, place: int) -> list[tuple[Par
     """Every echo chip with the level its decoder first puts out for one volt of source: as much as entered its coder,
     less the chip's own loss; a chip fed by another chip gets that one's first repeat.
     """
-    chips = analysis.view.parts_of("echo-chip")
+    chips = [
+        chip
+        for chip in analysis.view.parts_of("echo-chip")
+        if band.knows(chip.net(CODER_PIN), chip.net(DECODER_PIN))
+    ]
     direct = band.source_column(INPUT)[place]
     entering = {chip.ref: abs(direct[band.row(chip.net(CODER_PIN))]) for chip in chips}
     for _ in chips:

@@ -49,7 +49,7 @@ def _entries(
 
 def _stage(band: Band, stage: Stage | None, table: ChangedTable | None) -> Iterable[Measure]:
     """Gain and corners of the part's own stage, from each of its inputs."""
-    if stage is None or not stage.output or not stage.inputs:
+    if stage is None or not stage.inputs or not stage.output or not band.knows(*stage.inputs, stage.output):
         return
     rows = [band.row(net) for net in stage.inputs]
     columns = [exciting_column(band, net) for net in stage.inputs]
@@ -85,7 +85,7 @@ def _jack_to_jack(analysis: Analysis, band: Band, table: ChangedTable | None) ->
 
 def _wet(analysis: Analysis, band: Band, table: ChangedTable | None) -> Iterable[Measure]:
     """Level at the output jack for what each echo chip's decoder puts out."""
-    chips = analysis.view.parts_of("echo-chip")
+    chips = [chip for chip in analysis.view.parts_of("echo-chip") if band.knows(chip.net("12"))]
     for chip in chips:
         column = exciting_column(band, chip.net("12"))
         name = "the delayed sound" if len(chips) == 1 else f"the delayed sound of {chip.ref}"

@@ -219,7 +219,7 @@ def nodal_equations(
             return
         if net in column:
             matrix[:, column[row], column[net]] += siemens
-        else:
+        elif net in source:  # a pin left open moves nothing
             right[:, column[row], source[net]] -= siemens
 
     for edge in edges:
