@@ -13,8 +13,8 @@ from pedalwright.report.axes import Axis, frequency_axis, level_axis, short_hz
 from pedalwright.report.blocks import FloatArray, Plot
 from pedalwright.report.plain_text import plain
 
-WIDTH, HEIGHT = 460, 214
-LEFT, RIGHT, TOP, BOTTOM = 46, 12, 10, 38
+WIDTH, HEIGHT = 468, 214
+LEFT, RIGHT, TOP, BOTTOM = 54, 12, 10, 38
 SHEET = f"M{LEFT} {TOP}H{WIDTH - RIGHT}V{HEIGHT - BOTTOM}H{LEFT}z"
 
 

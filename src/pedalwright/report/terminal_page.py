@@ -95,7 +95,7 @@ def _drawn(block: Block) -> Iterator[RenderableType]:
         case Table():
             yield _table(block)
         case Formula(said, source):
-            words = Text(plain(said), style="italic").append(f"   ({plain(source)})", style="not italic dim")
+            words = Text(plain(said), style="italic").append(f"   {plain(source)}", style="not italic dim")
             yield Padding(words, (0, 0, 0, 2))
         case Plots(items):
             yield from (Text(drawn) for plot in items if plot.in_letters and (drawn := plot_text(plot)))
