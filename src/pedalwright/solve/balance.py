@@ -59,7 +59,7 @@ def tip_over(batch: Equations, solved: Solved, direction: FloatArray, settings: 
         pushed[0, : batch.system.size] += side * batch.conditions.supply_guess_v / reach * direction
         start = State(x=pushed, w=_beyond(batch, pushed, here), settled=here.settled)
         with np.errstate(all="ignore"):
-            state = newton(batch, start, Aid(), settings.steps_each)
+            state = newton(batch, start, Aid(), settings.steps_straight)
         x, residual, correction = quality(batch, state)
         state = replace(state, x=x)
         fine = residual[0] <= RESIDUAL_BOUND and correction[0] <= ERROR_BOUND

@@ -66,6 +66,10 @@ class Equations:
         """The same equations with the amplifiers' gain limited."""
         return replace(self, conditions=replace(self.conditions, gain_cap=gain_cap))
 
+    def straightened(self) -> "Equations":
+        """The same equations with amplifiers that have no rails."""
+        return replace(self, conditions=replace(self.conditions, straight=True))
+
     def controls(self, x: FloatArray) -> Controls:
         """The controls that the unknowns `x` (variants, size + 1) give."""
         return tuple(bank.controls(x) for bank in self.system.banks)

@@ -1,8 +1,8 @@
 """The ways to a rest point, tried one after another on the variants that still lack one.
 
-Newton with limited steps; the amplifiers' gain in steps; a falling conductance from every net to ground;
-rising sources; and inertia that is taken away (pseudo-transient). Each way is a generator of aids and gain
-caps; every way ends with the equations as they stand, which alone decide.
+Newton with limited steps, amplifiers first without rails; the amplifiers' gain in steps; a falling
+conductance from every net to ground; rising sources; and inertia that is taken away (pseudo-transient). Each
+way is a generator of aids and gain caps; every way ends with the equations as they stand, which alone decide.
 """
 
 from collections.abc import Callable
@@ -23,6 +23,7 @@ GAIN_STEPS = (30.0, 3000.0, FULL)
 class Settings:
     """How hard to try. Every loop is bounded, so every solution ends."""
 
+    steps_straight: int = 25
     steps_each: int = 60
     conductance_decades: int = 12
     source_steps: int = 20
@@ -51,6 +52,13 @@ def _has_amplifier(equations: Equations) -> bool:
 
 def _warm(equations: Equations, start: State, settings: Settings) -> State:
     return newton(equations, start, Aid(), settings.steps_each)
+
+
+def _straight(equations: Equations, start: State, settings: Settings) -> State:
+    if not _has_amplifier(equations):
+        return newton(equations, start, Aid(), settings.steps_each)
+    state = newton(equations.straightened(), start, Aid(), settings.steps_straight)
+    return newton(equations, state, Aid(), settings.steps_straight)
 
 
 def _plain(equations: Equations, start: State, settings: Settings) -> State:
@@ -84,7 +92,8 @@ def _inertia(equations: Equations, start: State, settings: Settings) -> State:
 
 WARM = Way(name="newton from the nominal point", run=_warm)
 COLD: tuple[Way, ...] = (
-    Way(name="newton", run=_plain),
+    Way(name="newton", run=_straight),
+    Way(name="gain steps", run=_plain),
     Way(name="conductance steps", run=_conductance),
     Way(name="source steps", run=_sources),
     Way(name="pseudo-transient", run=_inertia),
@@ -95,11 +104,6 @@ def first_state(equations: Equations) -> State:
     """All unknowns zero, the laws where they like to start."""
     x: FloatArray = np.zeros((equations.count, equations.system.size + 1))
     return State(x=x, w=equations.start(), settled=np.zeros(equations.count, dtype=bool))
-
-
-def way_name(way: Way, equations: Equations) -> str:
-    """What a certificate calls the way: Newton with amplifiers is by gain steps."""
-    return "gain steps" if way is COLD[0] and _has_amplifier(equations) else way.name
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -134,7 +138,7 @@ def climb(batch: Equations, start: State, ways: tuple[Way, ...], settings: Setti
         x[chosen], residual[chosen], correction[chosen] = polished[better], found[better], step[better]
         for array, new in zip(w, state.w, strict=True):
             array[chosen] = new[better]
-        _name(methods, chosen, way_name(way, here))
+        _name(methods, chosen, way.name)
         left = left[~((residual[left] <= RESIDUAL_BOUND) & (correction[left] <= ERROR_BOUND))]
     settled = (residual <= RESIDUAL_BOUND) & (correction <= ERROR_BOUND)
     state = State(x=x, w=w, settled=settled, iterations=iterations)

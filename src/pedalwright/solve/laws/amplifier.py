@@ -60,7 +60,7 @@ def _evaluate(w: FloatArray, p: Parameters, conditions: Conditions) -> tuple[Flo
     half, half_slope, low, low_slope = _swing(w[..., 1], p)
     gain = _gain(p, conditions)
     z = (w[..., 0] - low) / half - 1.0
-    bent, bent_slope = _bend(z, gain)
+    bent, bent_slope = (z, np.ones_like(z)) if conditions.straight else _bend(z, gain)
     term = half * bent / gain
     against_half = (bent - bent_slope * (z + 1.0)) / gain
     against_supply = against_half * half_slope - bent_slope * low_slope / gain
@@ -74,6 +74,8 @@ def _start(p: Parameters, conditions: Conditions) -> FloatArray:
 
 
 def _limit(new: FloatArray, old: FloatArray, p: Parameters, conditions: Conditions) -> FloatArray:
+    if conditions.straight:
+        return new
     half, _, low, _ = _swing(new[..., 1], p)
     half_before, _, low_before, _ = _swing(old[..., 1], p)
     z = (new[..., 0] - low) / half - 1.0

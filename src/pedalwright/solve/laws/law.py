@@ -23,12 +23,13 @@ Parameters = Mapping[str, FloatArray]
 class Conditions:
     """What the laws depend on besides the circuit: temperature, and the aids of the solver.
 
-    `gain_cap` limits the gain of amplifiers while the solver steps it up; `supply_guess_v` is a first guess
-    only.
+    `gain_cap` limits the gain of amplifiers while the solver steps it up, `straight` takes their rails away;
+    `supply_guess_v` is a first guess only.
     """
 
     thermal_v: float
     gain_cap: float = float("inf")
+    straight: bool = False
     supply_guess_v: float = 9.0
 
 
