@@ -62,7 +62,7 @@ figcaption{font-size:.85rem;color:var(--soft)}
 .plot .dashed{stroke:var(--accent);stroke-width:2;stroke-dasharray:5 5}
 footer{margin-top:3rem;padding-top:.8rem;border-top:3px double var(--rule);color:var(--soft);font-size:.85rem}
 @media (max-width:34rem){nav ol{columns:1}}
-@media print{:root{color-scheme:light;--paper:#fff;--ink:#000;--soft:#444;--rule:#bbb;--tint:#fff;
+@media print{:root{color-scheme:light;--paper:#fff;--ink:#000;--soft:#444;--rule:#ccc;--tint:#fff;
 --accent:#6b2a08;--second:#123f55;--good:#1c4322;--doubt:#800}
 html{font-size:10.5pt}body{max-width:none;padding:0}h2,h3,dt,caption{break-after:avoid}
 figure,tr,.box,.formula{break-inside:avoid}
