@@ -138,12 +138,12 @@ def _is_new(name: str, own: Iterable[object]) -> bool:
 
 
 def _levels(known: _Known, stage: Stage) -> Iterable[Level]:
-    if known.band is not None and stage.output:
+    if known.band is not None and stage.output and known.band.knows(stage.output):
         yield level_at(known.analysis, known.band, stage.output)
 
 
 def _input(known: _Known, stage: Stage) -> float | None:
-    if known.band is None or not stage.inputs:
+    if known.band is None or not stage.inputs or not known.band.knows(stage.inputs[0]):
         return None
     return input_ohms(known.band, stage.inputs[0], stage.refs)
 
