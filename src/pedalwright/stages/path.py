@@ -10,12 +10,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.recognise import StageMap, kind_named
 from pedalwright.stages.stage import Stage
+from pedalwright.stages.supply_order import SupplyOrder, moving_nets
 
-SHARED_BIAS = frozenset({"bias-divider", "bias-filter"})
 OSCILLATORS = frozenset({"phase-shift-oscillator", "relaxation-oscillator"})
 ECHO, TIME, REPEATS, SWING = "Echo path", "Delay time", "Repeats", "Slow oscillator"
 PARALLEL, BESIDE = "Parallel path", "Beside the path"
@@ -72,65 +71,7 @@ class _Plan:
 
     @cached_property
     def _supply(self) -> tuple[Stage, ...]:
-        """Stages of the supply in the order the supply passes them, then those of shared resting voltages."""
-        found = [stage for stage in self.map.stages if self._is_supply(stage)]
-        return tuple(sorted(found, key=self._supply_place))
-
-    def _is_supply(self, stage: Stage) -> bool:
-        group = kind_named(stage.kind).group
-        if group == "supply":
-            return True
-        if stage.output and self.bench.classes.is_still(stage.output):
-            return True
-        if group == "control" and not self._nets(stage):
-            return any(stage.branches.values())
-        return stage.kind in SHARED_BIAS and self.bench.classes.is_still(stage.nets.get("at", ""))
-
-    def _supply_place(self, stage: Stage) -> tuple[int, int, int, int]:
-        """Feeds and stores by the depth of their rail, then lamps, then each resting voltage with what
-        belongs to it.
-        """
-        order = kind_named(stage.kind).order
-        at = stage.output if stage.output else stage.nets.get("at", "")
-        if at and self.bench.classes.is_still(at):
-            places = self.bench.view.circuit.nets
-            return (2, self._bias_depth.get(at, 0), places.index(at) if at in places else 0, order)
-        leaves = [leaf for group in stage.branches.values() for branch in group for leaf in branch.leaves()]
-        nets = [*stage.nets.values(), *(net for leaf in leaves for net in (leaf.a, leaf.b))]
-        depths = [self._rail_depth.get(net, 0) for net in nets]
-        return (int(stage.kind == "indicator"), max(depths, default=0), 0, order)
-
-    @cached_property
-    def _bias_depth(self) -> Mapping[str, int]:
-        """How many steps each resting voltage lies behind the one that a divider makes from a rail."""
-        view, bias = self.bench.view, self.bench.classes.bias
-        edges = [(leaf.a, leaf.b) for leaf in view.leaves if leaf.sort == "R" and {leaf.a, leaf.b} <= bias]
-        edges += [(end, start) for start, end in edges]
-        edges += [(amp.non, amp.out) for amp in view.amplifiers if amp.out in bias and amp.non in bias]
-        fed = {
-            leaf.other(net) for net in self.bench.classes.rails for leaf in view.on(net) if leaf.sort == "R"
-        }
-        depth = dict.fromkeys(fed & bias, 0)
-        while True:
-            more = {far: depth[near] + 1 for near, far in edges if near in depth and far not in depth}
-            if not more:
-                return depth
-            depth |= more
-
-    @cached_property
-    def _rail_depth(self) -> Mapping[str, int]:
-        """How many feeds lie between a supply and each rail."""
-        view = self.bench.view
-        depth = {view.joined[supply.net]: 0 for supply in view.circuit.supplies}
-        while True:
-            more = {
-                far: depth[near] + 1
-                for _, near, far in self.bench.classes.feeds
-                if near in depth and far not in depth
-            }
-            if not more:
-                return depth
-            depth |= more
+        return SupplyOrder(self.map, self.bench).stages
 
     @cached_property
     def _signal(self) -> tuple[Stage, ...]:
@@ -181,17 +122,6 @@ class _Plan:
         level = self.bench.flow.levels.get(stage.output, 0.0)
         return (stage.kind == "echo-chip", kind_named(stage.kind).order, -level)
 
-    def _nets(self, stage: Stage) -> frozenset[str]:
-        """The moving nets a stage touches, for stages that lead no signal on."""
-        nets = {*stage.inputs, stage.output, *stage.nets.values()}
-        nets |= {
-            net for group in stage.branches.values() for branch in group for leaf in branch.leaves()
-            for net in (leaf.a, leaf.b)
-        }  # fmt: skip
-        return frozenset(
-            net for net in nets if net and net != GROUND and not self.bench.classes.is_still(net)
-        )
-
     @cached_property
     def _attendants(self) -> tuple[Stage, ...]:
         """Stages that stand at a net of the signal without leading it on: pull-downs, feeds, clamps."""
@@ -220,12 +150,16 @@ class _Plan:
             more = [
                 stage
                 for stage in self._attendants
-                if stage.name not in found and stage.kind != "delay-time-network" and nets & self._nets(stage)
+                if stage.name not in found
+                and stage.kind != "delay-time-network"
+                and nets & moving_nets(self.bench, stage)
             ]
             if not more:
                 return found
             found |= dict.fromkeys(stage.name for stage in more)
-            nets = frozenset(net for stage in more for net in self._nets(stage) if net not in led)
+            nets = frozenset(
+                net for stage in more for net in moving_nets(self.bench, stage) if net not in led
+            )
 
     def _chains(self, placed: set[str]) -> Iterable[Chain]:
         """What is left, by title; within one title in the direction of the signal."""
@@ -242,7 +176,7 @@ class _Plan:
             return TIME
         if stage.kind == "feedback-path":
             return REPEATS
-        if stage.name in self._swings or self._nets(stage) & self._swung_nets:
+        if stage.name in self._swings or moving_nets(self.bench, stage) & self._swung_nets:
             return SWING
         if stage.kind == "echo-chip" or self._is_wet(stage):
             return ECHO
@@ -268,7 +202,9 @@ class _Plan:
     def _is_parallel(self, stage: Stage, main: set[str]) -> bool:
         """The input reaches it, and it leads back to the main path."""
         if not any(net in self._depth for net in stage.inputs):
-            return any(net in self._parallel_nets for net in self._nets(stage)) and not stage.output
+            return (
+                any(net in self._parallel_nets for net in moving_nets(self.bench, stage)) and not stage.output
+            )
         return bool(self._reach(stage) & main)
 
     @cached_property
@@ -301,7 +237,7 @@ class _Plan:
             return False
         if stage.output:
             return stage.output in self._wet_nets
-        return bool(self._nets(stage) & self._wet_nets)
+        return bool(moving_nets(self.bench, stage) & self._wet_nets)
 
     def _ordered(self, stages: Sequence[Stage]) -> list[Stage]:
         """Along the signal: a stage after those whose outputs it takes; rings are cut at their shallowest
@@ -315,7 +251,8 @@ class _Plan:
                 stage
                 for stage in left.values()
                 if not any(
-                    made.get(net, stage.name) != stage.name for net in stage.inputs or self._nets(stage)
+                    made.get(net, stage.name) != stage.name
+                    for net in stage.inputs or moving_nets(self.bench, stage)
                 )
             ]
             pool = ready or list(left.values())
@@ -324,7 +261,7 @@ class _Plan:
         return done
 
     def _depth_key(self, stage: Stage) -> tuple[int, int]:
-        nets = stage.inputs or tuple(self._nets(stage))
+        nets = stage.inputs or tuple(moving_nets(self.bench, stage))
         depth = min((self._depth.get(net, 10**6) for net in nets), default=10**6)
         return (depth, kind_named(stage.kind).order)
 

@@ -55,7 +55,6 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             inputs=tuple(dict.fromkeys(leaf.other(net) for leaf in arms)),
             output=net,
             branches={"arms": arms, "shunts": smoothing, "diodes": tuple(parts)},
-            nets={"clamps": "yes" if clamps else ""},
         )
 
 
@@ -173,7 +172,7 @@ def _string_from(stage: Stage, start: Leaf) -> list[tuple[Leaf, bool]]:
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """The clipping heights, and the treble corner of the capacitor."""
     found = []
-    if not stage.nets["clamps"]:
+    if not stage.with_role("clamping diode"):
         for name, value in zip(("clips above at", "clips below at"), limits(stage, bench), strict=True):
             if value is not None:
                 found.append(
@@ -204,7 +203,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
     diodes = " and ".join(
         named(bench, ref) for role in ("clipping diode", "clamping diode") for ref in stage.with_role(role)
     )
-    if stage.nets["clamps"]:
+    if stage.with_role("clamping diode"):
         return (
             f"{diodes} do nothing while the signal stays between the supply and ground; what leaves that "
             "range is led away, and the input behind survives."

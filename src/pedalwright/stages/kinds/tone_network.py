@@ -27,7 +27,7 @@ WORDS = {
     "R": "tone resistor",
     "C": "tone capacitor",
     "L": "tone inductor",
-    "D": "tone diode",
+    "D": "",
     "knob": "tone knob",
 }
 TOLD_AT_HZ = (80.0, 600.0, 5000.0)
@@ -278,7 +278,6 @@ KIND = StageKind(
         "tone resistor": "sets how much goes one way",
         "tone capacitor": "parts high notes from low ones",
         "tone inductor": "parts low notes from high ones",
-        "tone diode": "is part of the network",
     },
     find=find,
     purpose=purpose,

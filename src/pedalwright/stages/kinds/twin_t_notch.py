@@ -22,7 +22,7 @@ from pedalwright.stages.wording import farads, hz, named, ohms
 ComplexArray = NDArray[np.complex128]
 KIND_NAME = "twin-t-notch"
 SOURCE = "R. Gayakwad, Op-Amps and Linear Integrated Circuits, ex. 7.10; two-port parameters of a T"
-WORDS = {"R": "notch resistor", "C": "notch capacitor", "L": "", "D": "", "knob": "notch knob"}
+WORDS = {"R": "notch resistor", "C": "notch capacitor", "L": "", "D": "", "knob": ""}
 BALANCE = 0.03
 """parts this close to the 1 : 2 ratio cancel well"""
 
@@ -187,7 +187,6 @@ KIND = StageKind(
     roles={
         "notch resistor": "part of the two ways that cancel",
         "notch capacitor": "part of the two ways that cancel",
-        "notch knob": "moves the notch",
     },
     find=find,
     purpose=purpose,
