@@ -6,6 +6,7 @@ from math import pi
 
 import numpy as np
 
+from pedalwright.stages.active_loop import transistors_in_loop
 from pedalwright.stages.behaviour import at_hz
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, Parallel, Series, passes_dc
@@ -69,6 +70,17 @@ def chip_word(stage: Stage, bench: Bench) -> str:
             "from the memory."
         )
     return ""
+
+
+def inner_transistors(stage: Stage, bench: Bench) -> str:
+    """A sentence on transistors inside the loop, when what they drive is the stage's output; else empty."""
+    amp = section_of(stage, bench)
+    if amp.out == stage.output:
+        return ""
+    refs = listed(list(transistors_in_loop(bench.view, bench.classes, amp)))
+    if not refs:
+        return ""
+    return f" With {refs} inside the loop the output is stronger; the amplifier makes up for their losses."
 
 
 def corner_hz(ohms: float, farads: float) -> float:

@@ -43,6 +43,7 @@ def tee_of(network: AmplifierNetwork) -> Tee | None:
         nets=nets,
         inputs=inputs,
     )
-    parts = (found.first, found.second, found.shunt, *found.inputs)
+    across = () if found.across is None else (found.across,)
+    parts = (found.first, found.second, found.shunt, *found.inputs, *across)
     resistive = all("R" in sorts(branch) for branch in (found.first, found.second, *found.inputs))
     return found if resistive and not any("D" in sorts(branch) for branch in parts) else None

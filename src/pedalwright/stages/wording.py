@@ -1,7 +1,7 @@
 """Numbers in a builder's words, for the sentences of stage kinds."""
 
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Branch, Leaf, Parallel, resistance
+from pedalwright.stages.branch import Branch, Leaf, Parallel, Series, resistance
 from pedalwright.units.values import print_value
 
 
@@ -77,13 +77,13 @@ def capacitor_in(branch: Branch) -> Leaf | None:
 def plain_resistance(branch: Branch) -> float:
     """The branch's resistance with its capacitors shorted when they stand in series, open when across."""
     value = resistance(branch)
-    if value != float("inf"):
+    if value != float("inf") or isinstance(branch, Leaf):
         return value
-    from pedalwright.stages.branch import Series
-
+    values = [plain_resistance(link) for link in branch.links if not _is_capacitor(link)]
     if isinstance(branch, Series):
-        return sum(plain_resistance(link) for link in branch.links if not _is_capacitor(link))
-    return value
+        return sum(values)
+    conductance = sum(1.0 / value for value in values if value > 0)
+    return 1.0 / conductance if conductance else value
 
 
 def _is_capacitor(branch: Branch) -> bool:

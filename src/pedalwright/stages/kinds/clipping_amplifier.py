@@ -37,8 +37,8 @@ from pedalwright.stages.branch import Branch, conducts, sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.clipping import clipping_words, limits_of
 from pedalwright.stages.network import AmplifierNetwork
-from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
-from pedalwright.stages.wording import hz, plain_resistance, times
+from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
+from pedalwright.stages.wording import hz, listed, plain_resistance, times
 
 SOURCE = (
     "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3; diodes open "
@@ -53,13 +53,13 @@ WORDS: dict[str, Words] = {
 }
 
 
-def _branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
+def _branches(network: AmplifierNetwork, across: tuple[str, ...]) -> dict[str, tuple[Branch, ...]] | None:
     """Feedback, and what feeds or shunts the inverting input; None when diodes do not clip a linear loop
     here.
     """
     if is_plain(network):
         feedback = network.feedback
-        if feedback is None or "D" not in sorts(feedback) or not conducts(feedback):
+        if feedback is None or not (across or "D" in sorts(feedback)) or not conducts(feedback):
             return None
         inputs = tuple(network.joined(net, network.amplifier.inv) for net in signal_inputs(network))
         into = tuple(branch for branch in inputs if branch is not None and conducts(branch))
@@ -80,16 +80,33 @@ def _wide_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] |
     diodes = [edge for edge in network.edges if "D" in sorts(edge.branch)]
     if not diodes or not all({edge.a, edge.b} <= ends for edge in diodes):
         return None
-    return {"other": tuple(edge.branch for edge in network.edges)}
+    into = [edge for edge in network.edges if {edge.a, edge.b} & set(network.inputs)]
+    other = [edge for edge in network.edges if edge not in into]
+    return {
+        "input": tuple(edge.branch for edge in into),
+        "other": tuple(edge.branch for edge in other),
+    }
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free amplifier whose loop is closed for small signals and has diodes across it."""
     for network in claimed.networks():
-        branches = _branches(network)
+        across = transistors_across(claimed, network)
+        branches = _branches(network, across)
         if branches is not None:
             inputs = signal_inputs(network) if network.non_still else network.inputs
-            yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+            found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+            yield replace(found, roles=(*found.roles, *(Role(ref, "clipping diode") for ref in across)))
+
+
+def transistors_across(claimed: Claimed, network: AmplifierNetwork) -> tuple[str, ...]:
+    """Free transistors wired as diodes (gate or base on their own drain or collector) across the feedback."""
+    ends = {network.amplifier.inv, network.amplifier.out}
+    return tuple(
+        item.ref
+        for item in claimed.view.transistors
+        if {item.top, item.bottom} == ends and item.control in ends and claimed.free(item.ref)
+    )
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer:
@@ -157,9 +174,18 @@ def purpose(stage: Stage, bench: Bench) -> str:
     turned = ", turned over" if stage.branches.get("input") else ""
     return (
         f"{makes}{turned}, and presses the tops of large ones flat: this is where the overdrive comes from. "
-        + clipping_words(stage, bench)
+        + _clips(stage, bench)
         + corner_words(_bass_branch(stage), _treble_branch(stage))
     )
+
+
+def _clips(stage: Stage, bench: Bench) -> str:
+    """Where the output is held, by diodes or by transistors wired as such."""
+    transistors = [ref for ref in stage.with_role("clipping diode") if leaf_named(stage, ref) is None]
+    said = clipping_words(stage, bench)
+    if transistors:
+        said += f" {listed(transistors)}, wired as diodes, hold the output once their threshold is passed."
+    return said.strip()
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
@@ -169,7 +195,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "clipping diode":
         return (
             "Conducts once the voltage across the feedback passes its own, and then holds the output "
-            f"there. {clipping_words(stage, bench)}"
+            f"there. {_clips(stage, bench)}"
         )
     if "other" in stage.branches:
         return (
@@ -224,6 +250,31 @@ KIND = StageKind(
     numbers=numbers,
     transfer=transfer,
     examples=(
+        Example(
+            text="""pedal Gates on drains
+supply VPOS 9V wall
+supply VNEG -9V wall
+input IN line
+output OUT 100k
+part U1 opamp TL071 v+=VPOS v-=VNEG
+part Q1 n-mosfet 2N7000
+part Q2 n-mosfet 2N7000
+IN > U1.non > R1 1M > gnd
+U1.inv > R2 4k7 > C1 47n > gnd
+U1.inv > R3 470k > U1.out
+Q1.g > Q1.d > U1.inv
+Q1.s > U1.out
+Q2.g > Q2.d > U1.out
+Q2.s > U1.inv
+U1.out > OUT
+""",
+            roles={
+                "U1": (KIND_NAME, "amplifier"),
+                "R3": (KIND_NAME, "feedback resistor"),
+                "Q1": (KIND_NAME, "clipping diode"),
+                "Q2": (KIND_NAME, "clipping diode"),
+            },
+        ),
         Example(
             text="""pedal Flat tops
 supply V9 9V wall

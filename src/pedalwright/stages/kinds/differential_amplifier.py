@@ -23,7 +23,7 @@ from pedalwright.stages.amplifier_shape import (
     where_closed,
 )
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Branch, Leaf, Series, conducts, parallel, series, sorts
+from pedalwright.stages.branch import Branch, Leaf, Series, parallel, passes_dc, series, sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.network import AmplifierNetwork, arms_of
 from pedalwright.stages.stage import ComplexArray, Example, Number, Proposal, Stage, StageKind, Transfer
@@ -56,7 +56,7 @@ def _is_one(network: AmplifierNetwork) -> bool:
         not network.non_still
         and is_plain(network)
         and feedback is not None
-        and conducts(feedback)
+        and passes_dc(feedback)
         and "D" not in sorts(feedback)
         and bool(signal_inputs(network))
     )

@@ -129,7 +129,7 @@ def _by_behaviour(network: AmplifierNetwork) -> str:
     said = [f"from {ORDINALS[place]}: {SAYS[behaviour_of(gain)]}" for place, gain in enumerate(gains[:6])]
     return (
         f"An amplifier with a network of its own around it and {len(gains)} ways in. It passes, "
-        f"{listed(said)}. From the first: {levels_words(gains[0])}"
+        f"{listed(said)}. {levels_words(gains[0])}"
     )
 
 

@@ -13,6 +13,7 @@ from pedalwright.stages.amplifier_says import (
     corner_hz,
     corner_numbers,
     corner_words,
+    inner_transistors,
     knob_span,
     leaf_named,
     names_of,
@@ -101,6 +102,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
         f"{names_of(stage, bench, 'feedback')}; from there to ground: {names_of(stage, bench, 'shunt')}."
         + corner_words(stage.branch("shunt"), stage.branch("feedback"))
         + settles
+        + inner_transistors(stage, bench)
     )
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.stages.amplifier_says import names_of, role_of
+from pedalwright.stages.amplifier_says import inner_transistors, names_of, role_of
 from pedalwright.stages.amplifier_shape import (
     FEEDBACK_WORDS,
     Words,
@@ -126,7 +126,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
             f" {names_of(stage, bench, 'bootstrap')} moves the bias feed along with the signal, so that "
             "even this takes hardly any current."
         )
-    return says
+    return says + inner_transistors(stage, bench)
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
