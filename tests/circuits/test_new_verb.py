@@ -34,7 +34,7 @@ def test_alone_it_lists_every_circuit_under_its_kind() -> None:
 def test_the_list_as_data() -> None:
     code, printed = run("--json")
     data = json.loads(printed)
-    assert code == 0 and data["schema"] == "pedalwright new 1"
+    assert code == 0 and data["schema"] == "pedalwright.new/1"
     assert {"name": "lantern-echo", "kind": "echo", "title": "Lantern Echo"} in data["circuits"]
 
 

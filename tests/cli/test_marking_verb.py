@@ -31,7 +31,7 @@ def test_json_is_one_object_with_units_in_its_names() -> None:
     code, printed = run("2A473J", "--json")
     data = json.loads(printed)
     assert code == 0
-    assert data["schema"] == "pedalwright marking 1"
+    assert data["schema"] == "pedalwright.marking/1"
     first = data["readings"][0]
     assert (first["quantity"], first["value"], first["unit"]) == ("capacitance", 4.7e-08, "F")
     assert (first["tolerance_low_percent"], first["rated_v"]) == (-5.0, 100.0)

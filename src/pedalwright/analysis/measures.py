@@ -72,7 +72,8 @@ def _told(changes: Mapping[tuple[str, str], list[_Change]]) -> Iterable[str]:
 def _level_sentence(group: Sequence[_Change], strongest: _Change) -> str:
     shifts = [change.after.value - change.before.value for change in group]
     together = len(group) > 1 and max(shifts) - min(shifts) <= ALIKE_DB
-    before, after = strongest.before, strongest.after
+    told = group[len(group) // 2] if together else strongest
+    before, after = told.before, told.after
     way = "rises" if after.value > before.value else "falls"
     where = "at every pitch" if together else before.where
     size = abs(after.value - before.value)

@@ -122,6 +122,10 @@ def _notes(analysis: Analysis, gain: ComplexArray | None) -> tuple[str, ...]:
         notes.append("The text names no output, so there is no gain from jack to jack.")
     elif gain is None:
         notes.append("No signal passes from the input jack to the output jack at these knob positions.")
+    notes += [
+        f"The resting voltage of {net.removeprefix('~')} means nothing: no direct current can reach it."
+        for net in analysis.rest.floating
+    ]
     if any(analysis.view.family[part.ref] == "echo-chip" for part in analysis.circuit.parts):
         notes.append("The delayed sound is not in these figures: they are those of the direct path.")
     return tuple(notes)

@@ -233,5 +233,3 @@ def _refusals(analysis: Analysis, band: Band | None) -> Iterable[str]:
         yield f"Resting voltages are not printed: {analysis.rest.certificate.says()}."
     if band is None:
         yield "Signal levels, corners and the effects of other values are not printed: the solution is not certified."
-    for net in analysis.rest.floating:
-        yield f"The resting voltage of {net.removeprefix('~')} means nothing: no direct current can reach it."

@@ -10,7 +10,7 @@ from pedalwright.units.markings.reading import MarkingAnswer, Reading, explain_m
 from pedalwright.units.mistake import ValueMistake
 from pedalwright.units.value_writing import print_value
 
-SCHEMA = "pedalwright marking 1"
+SCHEMA = "pedalwright.marking/1"
 
 
 @click.command(context_settings={"ignore_unknown_options": True})

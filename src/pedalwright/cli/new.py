@@ -12,7 +12,7 @@ import click
 
 from pedalwright import circuits
 
-SCHEMA = "pedalwright new 1"
+SCHEMA = "pedalwright.new/1"
 
 
 @click.command()

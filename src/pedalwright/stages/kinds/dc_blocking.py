@@ -107,7 +107,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
             )
         )
     before, after = bench.volts(stage.inputs[0]), bench.volts(stage.output)
-    across = None if before is None or after is None else before - after
+    across = None if before is None or after is None else abs(before - after)
     found.append(Number(name="voltage across it", unit="V", closed=None, full=across, source="rest point"))
     return tuple(found)
 

@@ -36,7 +36,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """What each is worth at 100 kHz."""
     return tuple(
         Number(
-            name=f"{leaf.ref} at 100 kHz",
+            name=f"impedance of {leaf.ref} at 100 kHz",
             unit="ohm",
             closed=_ohms(leaf),
             full=None,
