@@ -14,7 +14,7 @@ from pedalwright.notation import read_text
 from pedalwright.stages.recognise import kind_named, stage_kinds
 from pedalwright.stages.stage import Example
 from tests.stages.disguises import DISGUISES
-from tests.stages.golden import differences, found_roles
+from tests.stages.golden import differences, found_roles, odd_circuits, package_circuits
 
 KINDS = stage_kinds()
 EXAMPLES = [
@@ -27,6 +27,11 @@ NEAR_MISSES = [
     for kind in KINDS
     for place, example in enumerate(kind.near_misses, 1)
 ]
+CIRCUITS = {
+    **{name: circuit for name, (circuit, _) in {**package_circuits(), **odd_circuits()}.items()},
+    **{str(param.id): read_text(param.values[0].text) for param in EXAMPLES},  # type: ignore[attr-defined]
+}
+CIRCUITS = {name: circuit for name, circuit in CIRCUITS.items() if circuit.knobs}
 ALL = [*EXAMPLES, *(pytest.param(param.values[1], id=f"near-{param.id}") for param in NEAR_MISSES)]
 
 
@@ -85,3 +90,11 @@ def test_every_stage_says_something_of_itself_and_of_each_part(example: Example)
         assert all(text.strip().endswith((".", ":")) and "  " not in text for text in said), said
         assert not any("nan" in text.split() or "inf" in text.split() for text in said), said
         assert all(number.source for number in kind.numbers(stage, analysis.bench))
+
+
+@pytest.mark.parametrize("position", [0.0, 10.0])
+@pytest.mark.parametrize("name", CIRCUITS)
+def test_where_a_knob_stands_changes_no_role(name: str, position: float) -> None:
+    circuit = CIRCUITS[name]
+    turned = circuit.with_settings({knob.ref: position for knob in circuit.knobs})
+    assert differences(found_roles(turned), found_roles(circuit)) == []

@@ -253,13 +253,13 @@ def _bare(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
 
 def _is_quiet(view: View, net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -> bool:
     """The net's own path to ground outweighs every part that brings a signal to it, at the lowest string."""
-    held = sum(_strength(leaf) for leaf in leaves if leaf.other(net) in fixed and leaf.sort in "RC")
+    held = sum(_strength(view, leaf) for leaf in leaves if leaf.other(net) in fixed and leaf.sort in "RC")
     signal = [leaf for leaf in leaves if leaf.other(net) not in fixed and not _is_store(view, leaf, net)]
     holding = _capacitance(leaves, fixed)
     coupled = max((leaf.value for leaf in signal if leaf.sort == "C"), default=0.0)
     if coupled and holding < 10 * coupled:
         return False
-    return all(held >= STILL_RATIO * _strength(leaf) for leaf in signal if leaf.sort in "RL")
+    return all(held >= STILL_RATIO * _strength(view, leaf) for leaf in signal if leaf.sort in "RL")
 
 
 def _is_store(view: View, leaf: Leaf, net: str) -> bool:
@@ -275,8 +275,13 @@ def _is_store(view: View, leaf: Leaf, net: str) -> bool:
     return leaf.sort == "R" and not driven and held >= max(RAIL_CAPACITOR_F, 10 * coupled)
 
 
-def _strength(leaf: Leaf) -> float:
-    """Magnitude of a part's admittance at the lowest string, in siemens."""
+def _strength(view: View, leaf: Leaf) -> float:
+    """Magnitude of a part's admittance at the lowest string, in siemens; of a knob's half as at half a turn.
+
+    What stands still must not depend on where a knob stands.
+    """
+    if leaf.sort == "R" and view.family[leaf.ref] == "knob":
+        return 2.0 / (view.circuit.by_ref[leaf.ref].value or leaf.value)
     if leaf.sort == "R":
         return 1.0 / leaf.value
     if leaf.sort == "C":
