@@ -1,6 +1,8 @@
-"""How long `walk` on the echo pedal takes as a whole process, beside the bare start of Python with its imports.
+"""How long `walk` on the echo pedal takes as a whole process, beside the bare start of Python with its
+imports.
 
-Run it as a script; it prints and judges nothing. Two processes are timed in turn, so that noise meets both alike: the
+Run it as a script; it prints and judges nothing. Two processes are timed in turn, so that noise meets both
+alike: the
 walk, and Python importing only numpy and lark, which any tool of this kind must.
 """
 
@@ -35,7 +37,8 @@ def main() -> None:
         pairs = [(seconds(walk), seconds(bare)) for _ in range(ROUNDS)]
     walked, started = (median(times) for times in zip(*pairs, strict=True))
     print(f"walk, {CIRCUIT}, whole process")
-    print(f"  {walked:.2f} s (goal {GOAL_S} s); Python with numpy and lark {started:.2f} s; ratio {walked / started:.1f}")
+    print(f"  {walked:.2f} s (goal {GOAL_S} s)")
+    print(f"  Python with numpy and lark {started:.2f} s; ratio {walked / started:.1f}")
 
 
 if __name__ == "__main__":

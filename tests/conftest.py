@@ -5,7 +5,7 @@ import os
 # Before numpy is imported: the matrices are small, and several test processes share few processors.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from hypothesis import settings  # noqa: E402
+from hypothesis import settings
 
 settings.register_profile("local", deadline=None)
 settings.register_profile("guard", deadline=None, derandomize=True, print_blob=True)

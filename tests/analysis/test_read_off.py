@@ -18,7 +18,9 @@ def test_a_first_order_low_and_high_pass_have_their_corner_at_three_decibels(cor
     assert high is not None and high.low_hz == pytest.approx(corner_hz, rel=2e-3)
 
 
-@pytest.mark.parametrize(("natural_hz", "q"), [(8987.36, 1.05409), (2164.74, 1.30542), (700.0, 0.5), (3400.0, 0.7071)])
+@pytest.mark.parametrize(
+    ("natural_hz", "q"), [(8987.36, 1.05409), (2164.74, 1.30542), (700.0, 0.5), (3400.0, 0.7071)]
+)
 def test_low_pass_and_high_pass_are_read_by_phase(natural_hz: float, q: float) -> None:
     x = 1j * HZ / natural_hz
     low = second_order("sallen-key-low-pass", HZ, -2.0 / (1 + x / q + x * x))

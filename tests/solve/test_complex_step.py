@@ -1,7 +1,9 @@
 """Signal sensitivities against the complex step, to 1e-8.
 
-The complex step (Squire and Trapp, SIAM Review 40, 1998) wants real equations, so the nodal equations G + j w C of a
-passive network are written here as real ones of twice the size, [[G, -wC], [wC, G]], assembled from the parts without
+The complex step (Squire and Trapp, SIAM Review 40, 1998) wants real equations, so the nodal equations G + j
+w C of a
+passive network are written here as real ones of twice the size, [[G, -wC], [wC, G]], assembled from the
+parts without
 our stamps. A part's value then takes an imaginary step of 1e-30: no difference is formed, so nothing cancels.
 """
 
@@ -33,8 +35,12 @@ def ladder(seed: int) -> list[Primitive]:
     return parts
 
 
-def stepped(parts: list[Primitive], frequency_hz: float, changed: Mapping[str, complex]) -> tuple[complex, complex]:
-    """Real and imaginary part of the voltage at ``n6`` for one volt at ``n0``, each a complex number for a complex step."""
+def stepped(
+    parts: list[Primitive], frequency_hz: float, changed: Mapping[str, complex]
+) -> tuple[complex, complex]:
+    """Real and imaginary part of the voltage at ``n6`` for one volt at ``n0``, each a complex number for a
+    complex step.
+    """
     unknown = [f"n{k}" for k in range(1, 7)]
     conductance = np.zeros((6, 6), dtype=complex)
     susceptance = np.zeros((6, 6), dtype=complex)

@@ -21,8 +21,8 @@ def renamed(circuit: Circuit, random: Random) -> Circuit:
     """Every net but ground under another name."""
     numbers = list(range(len(circuit.nets)))
     random.shuffle(numbers)
-    names = {net: net if net == GROUND else f"N{number}" for net, number in zip(circuit.nets, numbers, strict=True)}
-    names |= {net: net for net in circuit.nets if net.count("/")}
+    names = {net: f"N{number}" for net, number in zip(circuit.nets, numbers, strict=True)}
+    names |= {net: net for net in circuit.nets if net == GROUND or "/" in net}
     return replace(
         circuit,
         parts=tuple(

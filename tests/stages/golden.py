@@ -38,5 +38,7 @@ def differences(found: Roles, golden: Roles) -> list[str]:
     """One line for every part whose role is not the golden one, and for every part only one side knows."""
     refs = dict.fromkeys([*golden, *found])
     return [
-        f"{ref}: {found.get(ref)} instead of {golden.get(ref)}" for ref in refs if found.get(ref) != golden.get(ref)
+        f"{ref}: {found.get(ref)} instead of {golden.get(ref)}"
+        for ref in refs
+        if found.get(ref) != golden.get(ref)
     ]

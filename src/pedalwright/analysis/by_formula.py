@@ -1,4 +1,6 @@
-"""What the stage's own formulas say of another value, for parts whose work shows in no gain and no resting voltage."""
+"""What the stage's own formulas say of another value, for parts whose work shows in no gain and no resting
+voltage.
+"""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -20,7 +22,9 @@ UNIT = {"ohm": "Ω", "x": "times"}
 
 
 def by_formula(analysis: Analysis, stage: Stage | None, part: Part, value: float) -> tuple[str, ...]:
-    """The stage's closed-form figures that a new value of one part moves, in words; none when the stage has none."""
+    """The stage's closed-form figures that a new value of one part moves, in words; none when the stage has
+    none.
+    """
     if stage is None:
         return ()
     kind = kind_named(stage.kind)

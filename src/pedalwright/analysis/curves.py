@@ -1,4 +1,6 @@
-"""A stage's response in the full circuit beside its closed form, and the figures read off both in the same way."""
+"""A stage's response in the full circuit beside its closed form, and the figures read off both in the same
+way.
+"""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -21,7 +23,9 @@ FIELD = "the closed form and the full circuit, read off in the same way"
 
 @dataclass(frozen=True)
 class StageCurve:
-    """Gain from one input of a stage to its output: complex, over the band's frequencies; None where not known."""
+    """Gain from one input of a stage to its output: complex, over the band's frequencies; None where not
+    known.
+    """
 
     input: str
     closed: ComplexArray | None
@@ -29,7 +33,9 @@ class StageCurve:
 
 
 def stage_curves(stage: Stage, transfer: Transfer | None, band: Band | None) -> tuple[StageCurve, ...]:
-    """One curve per input; the closed form is that of the stage by itself, the full one has everything attached."""
+    """One curve per input; the closed form is that of the stage by itself, the full one has everything
+    attached.
+    """
     inputs = transfer.inputs if transfer is not None else stage.inputs
     if not inputs or not stage.output:
         return ()
@@ -110,7 +116,9 @@ def _finite(value: float) -> float | None:
 def completed(
     stage: Stage, numbers: Sequence[Number], curves: Sequence[StageCurve], band: Band | None
 ) -> tuple[Number, ...]:
-    """The kind's own figures with what the full circuit says beside them: pass-band gains, natural frequency and Q."""
+    """The kind's own figures with what the full circuit says beside them: pass-band gains, natural
+    frequency and Q.
+    """
     known = dict(_full_figures(stage, curves, band)) if band is not None else {}
     return tuple(
         replace(number, full=known[number.name]) if number.full is None and number.name in known else number

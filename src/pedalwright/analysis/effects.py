@@ -1,4 +1,6 @@
-"""If you made it one step larger or smaller: every part's neighbours tried on the full circuit, and told in words."""
+"""If you made it one step larger or smaller: every part's neighbours tried on the full circuit, and told in
+words.
+"""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -30,7 +32,9 @@ class Trial:
 
 
 def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect]]:
-    """(smaller, larger) for every part with a value, by designator; empty when the circuit is not certified."""
+    """(smaller, larger) for every part with a value, by designator; empty when the circuit is not
+    certified.
+    """
     small = analysis.small
     if small is None or not band.ok:
         return {}
@@ -51,6 +55,7 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
 
 
 def trials_of(analysis: Analysis, part: Part) -> Iterable[Trial]:
+    """The part with its next smaller and its next larger value; none for a part without a value."""
     around = neighbours(part)
     if around is None:
         return

@@ -1,4 +1,4 @@
-"""What a stage presents to the stage before it, and what stands behind its output, in the circuit as built."""
+"""What a stage presents to the stage before it, and what stands behind its output, as built."""
 
 from collections.abc import Collection
 

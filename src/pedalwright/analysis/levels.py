@@ -51,7 +51,9 @@ def level_at(analysis: Analysis, band: Band, net: str) -> Level:
 
 
 def _peak_v(analysis: Analysis, band: Band, net: str) -> float | None:
-    """The direct sound's peak at a net, or the first repeat's where that is louder; None where neither arrives."""
+    """The direct sound's peak at a net, or the first repeat's where that is louder; None where neither
+    arrives.
+    """
     port = analysis.circuit.input
     if port is None or not band.ok:
         return None
@@ -73,7 +75,8 @@ def _from_decoder(band: Band, chip: Part, row: int, place: int) -> float:
 
 
 def _first_repeats(analysis: Analysis, band: Band, place: int) -> list[tuple[Part, float]]:
-    """Every echo chip with the level its decoder first puts out for one volt of source: as much as entered its coder,
+    """Every echo chip with the level its decoder first puts out for one volt of source: as much as entered
+    its coder,
     less the chip's own loss; a chip fed by another chip gets that one's first repeat.
     """
     chips = [

@@ -1,4 +1,6 @@
-"""What one part's change is measured by: its own stage, the output jack, the nets it holds, the resting voltages."""
+"""What one part's change is measured by: its own stage, the output jack, the nets it holds, the resting
+voltages.
+"""
 
 from collections.abc import Iterable, Sequence
 from math import log10
@@ -27,15 +29,15 @@ STEADY_HZ = {"at 100 Hz": 100.0, "at 100 kHz": 100e3}
 def measures(
     analysis: Analysis, band: Band, part: Part, stage: Stage | None, table: ChangedTable | None
 ) -> tuple[Measure, ...]:
-    """Every figure a change of one part is judged by; `table` is the changed circuit, or None for the circuit as it is."""
-    return tuple(
-        [
-            *_stage(band, stage, table),
-            *_jack_to_jack(analysis, band, table),
-            *_wet(analysis, band, table),
-            *_steady(analysis, band, part, table),
-            *_input_impedance(analysis, band, table),
-        ]
+    """Every figure a change of one part is judged by; `table` is the changed circuit, or None for the
+    circuit as it is.
+    """
+    return (
+        *_stage(band, stage, table),
+        *_jack_to_jack(analysis, band, table),
+        *_wet(analysis, band, table),
+        *_steady(analysis, band, part, table),
+        *_input_impedance(analysis, band, table),
     )
 
 
@@ -147,7 +149,9 @@ def rest_measures(
     place: int,
     value: float | None,
 ) -> tuple[Measure, ...]:
-    """Resting voltages on the part and at its stage's output, and the current through a resistor between steady nets."""
+    """Resting voltages on the part and at its stage's output, and the current through a resistor between
+    steady nets.
+    """
 
     def volts(net: str) -> float:
         return analysis.rest.volts(net) if rests is None else float(rests.volts(net)[place])

@@ -39,7 +39,9 @@ class _Change:
 
 
 NOTICED = {"level": 0.1, "corner": 0.03, "rest": 0.02, "ohms": 0.05, "current": 0.05}
-"""the smallest change worth a sentence: decibels, volts, and shares of corners, impedances and currents (house rule)"""
+"""the smallest change worth a sentence: decibels, volts, and shares of corners, impedances and currents
+(house rule)
+"""
 BELOW = "0.1 dB, 3 % of a corner, 20 mV at rest, 5 % of an impedance or current"
 MOST_SENTENCES = 3
 ALIKE_DB = 0.3
@@ -87,4 +89,5 @@ def _sentence(change: _Change) -> str:
     unit = {"corner": "Hz", "ohms": "Ω", "current": "A"}[before.sort]
     verb = "moves from" if before.sort == "corner" else "changes from"
     where = f" {before.where}" if before.where else ""
-    return f"{before.subject}{where} {verb} {print_value(before.value, unit)} to {print_value(after.value, unit)}"
+    old, new = print_value(before.value, unit), print_value(after.value, unit)
+    return f"{before.subject}{where} {verb} {old} to {new}"

@@ -1,4 +1,6 @@
-"""How the small-signal figures of transistors and diodes move when a part's change moves the resting voltages."""
+"""How the small-signal figures of transistors and diodes move when a part's change moves the resting
+voltages.
+"""
 
 from collections.abc import Iterable, Mapping
 
@@ -12,7 +14,8 @@ MOVES = 1e-4
 
 
 def moved_parameters(small: SmallSignal, rests: OperatingPoints) -> tuple[Mapping[str, float], ...]:
-    """For every variant the small-signal figures (``Q1/gm`` ...) that differ from those at the nominal rest point.
+    """For every variant the small-signal figures (``Q1/gm`` ...) that differ from those at the nominal rest
+    point.
 
     Variants whose rest point is not certified get no entry: their signal figures are not known either.
     """

@@ -12,7 +12,9 @@ from pedalwright.solve.corners import find_corners
 
 
 def overall(analysis: Analysis, band: Band | None) -> Overall:
-    """The whole pedal at the reference frequency; figures are None where they are not certified or not there."""
+    """The whole pedal at the reference frequency; figures are None where they are not certified or not
+    there.
+    """
     if band is None or not band.ok:
         return Overall(
             reference_hz=REFERENCE_HZ,

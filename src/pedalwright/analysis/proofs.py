@@ -1,4 +1,6 @@
-"""The proof of every stage put together: V1 and V3 idealised, V2 and V4 as built, and one sentence of verdict."""
+"""The proof of every stage put together: V1 and V3 idealised, V2 and V4 as built, and one sentence of
+verdict.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -22,7 +24,9 @@ ComplexArray = NDArray[np.complex128]
 RANDOM_SETTINGS = 2
 SETTINGS_SEED = 7
 FAINT = 1e-3
-"""gains this far below the stage's largest are left out of the shifts: a notch's floor has no relative meaning"""
+"""gains this far below the stage's largest are left out of the shifts: a notch's floor has no relative
+meaning
+"""
 BIAS_WARNING = 0.03
 """a bias net that shifts a gain by more than this deserves a word (house rule, no source)"""
 
@@ -76,7 +80,7 @@ def _moved(analysis: Analysis) -> list[Analysis]:
 
 @dataclass(frozen=True, slots=True)
 class _AsBuilt:
-    """Tables at the proof's frequencies: ideal amplifiers with bias nets as built, and everything as built."""
+    """Tables at the proof's frequencies: ideal amplifiers with bias nets as built, and all as built."""
 
     ideal: Band
     real: Band

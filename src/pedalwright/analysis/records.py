@@ -14,7 +14,9 @@ FloatArray = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Certified:
-    """How far a group of numbers can be trusted: the largest current-law residual, relative, against its bound."""
+    """How far a group of numbers can be trusted: the largest current-law residual, relative, against its
+    bound.
+    """
 
     what: str
     residual: float
@@ -28,7 +30,8 @@ class Certified:
 class Effect:
     """What one change of one part does, computed on the full circuit.
 
-    `value_text` is the new value as written; `changes` are sentences, the weightiest first; empty means that nothing
+    `value_text` is the new value as written; `changes` are sentences, the weightiest first; empty means
+    that nothing
     measured moved by as much as `below`.
     """
 
@@ -55,7 +58,9 @@ class WalkPart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Curve:
-    """Level over frequency from one input of a stage to its output: full circuit, and closed form where there is one."""
+    """Level over frequency from one input of a stage to its output: full circuit, and closed form where
+    there is one.
+    """
 
     title: str
     frequency_hz: FloatArray

@@ -22,7 +22,9 @@ QUANTITY_OF_KIND = {
 
 
 def neighbours(part: Part) -> tuple[float, float] | None:
-    """The next smaller and the next larger value of a part, in SI units; None for parts without a value to step."""
+    """The next smaller and the next larger value of a part, in SI units; None for parts without a value to
+    step.
+    """
     series = SERIES_OF_KIND.get(part.kind)
     if series is None or not part.value or part.value <= 0:
         return None

@@ -1,4 +1,6 @@
-"""The walk-through of a circuit: stages in a teacher's order, each with its figures, its parts and its proof."""
+"""The walk-through of a circuit: stages in a teacher's order, each with its figures, its parts and its
+proof.
+"""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -20,8 +22,8 @@ from pedalwright.analysis.records import (
     WalkPart,
     WalkStage,
 )
-from pedalwright.solve.band import Band, band_hz
 from pedalwright.devices.catalogue import device
+from pedalwright.solve.band import Band, band_hz
 from pedalwright.solve.certificate import RESIDUAL_BOUND
 from pedalwright.stages.path import signal_path
 from pedalwright.stages.recognise import PartRole, kind_named
@@ -43,7 +45,9 @@ class _Known:
 
 
 def walk(analysis: Analysis) -> Walk:
-    """The whole walk-through. Never raises for a circuit that was read: what is not certified is listed as refused."""
+    """The whole walk-through. Never raises for a circuit that was read: what is not certified is listed as
+    refused.
+    """
     known = _know(analysis)
     stages = {stage.name: stage for stage in analysis.stages.stages}
     path = signal_path(analysis.stages, analysis.bench)
@@ -232,4 +236,4 @@ def _refusals(analysis: Analysis, band: Band | None) -> Iterable[str]:
     if not analysis.rest.certificate.ok:
         yield f"Resting voltages are not printed: {analysis.rest.certificate.says()}."
     if band is None:
-        yield "Signal levels, corners and the effects of other values are not printed: the solution is not certified."
+        yield "Signal levels, corners and the effects of other values are not printed: not certified."

@@ -15,7 +15,8 @@ Value = TypeVar("Value", float, complex, NDArray[np.float64], NDArray[np.complex
 def inverting_gain(*, feedback_ohms: Value, input_ohms: Value) -> Value:
     """Gain of an inverting amplifier: -Zf / Zi.
 
-    feedback_ohms: impedance from output to inverting input [ohm]; input_ohms: impedance the signal comes through [ohm].
+    feedback_ohms: impedance from output to inverting input [ohm]; input_ohms: impedance the signal comes
+    through [ohm].
     Holds while the amplifier's own gain is far above Zf/Zi. A mixer has this gain from each of its inputs.
 
     Source: R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3.
@@ -29,7 +30,8 @@ def inverting_gain(*, feedback_ohms: Value, input_ohms: Value) -> Value:
 def non_inverting_gain(*, feedback_ohms: Value, shunt_ohms: Value) -> Value:
     """Gain of a non-inverting amplifier: 1 + Zf / Zg.
 
-    feedback_ohms: impedance from output to inverting input [ohm]; shunt_ohms: from inverting input to ground [ohm].
+    feedback_ohms: impedance from output to inverting input [ohm]; shunt_ohms: from inverting input to
+    ground [ohm].
 
     Source: R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3.
 
@@ -44,7 +46,8 @@ def t_network_ohms(*, from_input_ohms: Value, to_output_ohms: Value, shunt_ohms:
 
     from_input_ohms, to_output_ohms: the two series arms [ohm]; shunt_ohms: the arm to ground [ohm].
 
-    Source: star-mesh (T to pi) transformation, textbook; S. Franco, Design with Operational Amplifiers, ch. 1.
+    Source: star-mesh (T to pi) transformation, textbook; S. Franco, Design with Operational Amplifiers, ch.
+    1.
 
     >>> t_network_ohms(from_input_ohms=10e3, to_output_ohms=10e3, shunt_ohms=1e3)
     120000.0
@@ -57,7 +60,8 @@ def differential_gains(
 ) -> tuple[Value, Value]:
     """Gains of a differential amplifier from its inverting and from its non-inverting input.
 
-    -Zf/Zi, and (1 + Zf/Zi) Zr / (Zr + Zp): Zr from the non-inverting input to a steady net, Zp in series with it [ohm].
+    -Zf/Zi, and (1 + Zf/Zi) Zr / (Zr + Zp): Zr from the non-inverting input to a steady net, Zp in series
+    with it [ohm].
 
     Source: R. Coughlin and F. Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 8.
 
@@ -76,14 +80,18 @@ def adding_subtracting_gains(
     negative_shunt_ohms: Sequence[Value] = (),
     reference_ohms: Sequence[Value] = (),
 ) -> tuple[Value, ...]:
-    """Gains of an amplifier that adds on both sides: first from every inverting input, then from every other one.
+    """Gains of an amplifier that adds on both sides: first from every inverting input, then from every
+    other one.
 
-    -Zf/Zi each, and (1 + Zf/Zn) Yp/(sum of Y at the non-inverting input) each, Zn all branches at the inverting input
+    -Zf/Zi each, and (1 + Zf/Zn) Yp/(sum of Y at the non-inverting input) each, Zn all branches at the
+    inverting input
     beside the feedback in parallel. Shunts and references lead to steady nets [ohm].
 
-    Source: superposition; R. Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 6 (subtractor and summing amplifiers).
+    Source: superposition; R. Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 6 (subtractor and
+    summing amplifiers).
 
-    >>> adding_subtracting_gains(feedback_ohms=100e3, negative_ohms=[1e3], positive_ohms=[1e3], reference_ohms=[100e3])
+    >>> adding_subtracting_gains(feedback_ohms=100e3, negative_ohms=[1e3], positive_ohms=[1e3],
+    reference_ohms=[100e3])
     (-100.0, 100.0)
     """
     noise_gain = 1.0 + sum(feedback_ohms / ohms for ohms in (*negative_ohms, *negative_shunt_ohms))
@@ -102,10 +110,13 @@ def multiple_feedback_gains(
 ) -> tuple[Value, ...]:
     """Gains of a two-pole multiple-feedback filter, one per input: -y1 y3 / (y5 Sum + y3 y2).
 
-    One inner net joins the inputs (y1 each), the output (y2), the inverting input (y3) and ground (y4); y5 goes from
-    inverting input to output; Sum = all branches at the inner net. Every extra input adds to the sum and lowers Q.
+    One inner net joins the inputs (y1 each), the output (y2), the inverting input (y3) and ground (y4); y5
+    goes from
+    inverting input to output; Sum = all branches at the inner net. Every extra input adds to the sum and
+    lowers Q.
 
-    Source: A. Kugelstadt in R. Mancini (ed.), Op Amps for Everyone, ch. 16 (multiple-feedback topology), in admittances.
+    Source: A. Kugelstadt in R. Mancini (ed.), Op Amps for Everyone, ch. 16 (multiple-feedback topology), in
+    admittances.
 
     >>> gains = multiple_feedback_gains(input_ohms=[10e3], to_output_ohms=20e3, to_amplifier_ohms=10e3,
     ...     shunt_ohms=1e12, feedback_ohms=1e12)
@@ -128,11 +139,14 @@ def sallen_key_gains(
 ) -> tuple[Value, ...]:
     """Gains of a Sallen-Key stage of either kind, one per input.
 
-    Inputs through `first_ohms` to an inner net; `second_ohms` on to the non-inverting input; `shunt_ohms` from there to
-    ground; `to_output_ohms` from the inner net to the output; the amplifier with its own resistors has `amplifier_gain`.
+    Inputs through `first_ohms` to an inner net; `second_ohms` on to the non-inverting input; `shunt_ohms`
+    from there to
+    ground; `to_output_ohms` from the inner net to the output; the amplifier with its own resistors has
+    `amplifier_gain`.
     H = K y1 / (y1 + y2 (1 - b) + y4 (1 - K b)/... ) written as V(+) = b V(x), b = y2/(y2 + y3).
 
-    Source: R. P. Sallen and E. L. Key, IRE Trans. Circuit Theory CT-2, 74-85 (1955), general form (from memory);
+    Source: R. P. Sallen and E. L. Key, IRE Trans. Circuit Theory CT-2, 74-85 (1955), general form (from
+    memory);
     special cases agree with Op Amps for Everyone, ch. 16.
 
     >>> gains = sallen_key_gains(first_ohms=[1e3], second_ohms=1e3, shunt_ohms=1e12, to_output_ohms=1e12,
@@ -152,7 +166,8 @@ def all_pass_gains(
 ) -> tuple[Value, Value]:
     """The two superposed gains of a first-order all-pass: through the inverting and the non-inverting arm.
 
-    -Zf/Zi and (1 + Zf/Zi) Zs/(Zs + Zp), Zp from the input to the non-inverting pin and Zs from there to a steady net.
+    -Zf/Zi and (1 + Zf/Zi) Zs/(Zs + Zp), Zp from the input to the non-inverting pin and Zs from there to a
+    steady net.
     With Zf = Zi, a capacitor and a resistor, their sum is (1 - s R C)/(1 + s R C) up to the sign.
 
     Source: R. Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7 (all-pass filter).
@@ -168,7 +183,8 @@ def all_pass_gains(
 def divider_gain(*, series_ohms: Value, shunt_ohms: Value) -> Value:
     """Open-circuit gain of a divider: Zg / (Zs + Zg).
 
-    series_ohms: impedance from source to output [ohm]; shunt_ohms: from output to ground [ohm]. A load is counted apart.
+    series_ohms: impedance from source to output [ohm]; shunt_ohms: from output to ground [ohm]. A load is
+    counted apart.
 
     Source: textbook voltage divider.
 
@@ -192,7 +208,8 @@ def parallel_ohms(first_ohms: Value, second_ohms: Value) -> Value:
 def star_gains(*, arm_ohms: Sequence[Value], shunt_ohms: Sequence[Value]) -> tuple[Value, ...]:
     """Open-circuit gains at the middle of a star, one per driven arm: (1/Zi) / (sum of all 1/Z).
 
-    arm_ohms: impedance from each source to the middle [ohm]; shunt_ohms: impedances from the middle to ground [ohm].
+    arm_ohms: impedance from each source to the middle [ohm]; shunt_ohms: impedances from the middle to
+    ground [ohm].
 
     Source: J. Millman, A useful network theorem, Proc. IRE 28, 413-417, 1940 (from memory).
 
@@ -215,7 +232,8 @@ def star_ohms(*, arm_ohms: Sequence[Value], shunt_ohms: Sequence[Value]) -> Valu
 
 
 def follower_gain(*, transconductance_s: float, load_ohms: Value) -> Value:
-    """Gain of an emitter or source follower: gm Z / (1 + gm Z), Z everything from emitter or source to ground [ohm].
+    """Gain of an emitter or source follower: gm Z / (1 + gm Z), Z everything from emitter or source to
+    ground [ohm].
 
     transconductance_s counts the base current too: gm + 1/r_pi for a bipolar transistor [S].
 
@@ -271,7 +289,8 @@ def follower_stage(*, gm: float, gpi: float, go: float, emitter_siemens: Value) 
 
     gm, gpi, go: transconductance, input and output conductance of the transistor at rest [S]
     emitter_siemens: Ye, from emitter to ground [S]
-    Source: nodal equations of the hybrid-pi; A. S. Sedra and K. C. Smith, Microelectronic Circuits (from memory).
+    Source: nodal equations of the hybrid-pi; A. S. Sedra and K. C. Smith, Microelectronic Circuits (from
+    memory).
 
     >>> gain, ohms = follower_stage(gm=0.04, gpi=0.0, go=0.0, emitter_siemens=1e-3)
     >>> print(f"{gain:.6f} {ohms:.4f}")

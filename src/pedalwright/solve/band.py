@@ -1,4 +1,5 @@
-"""The full circuit over the audio band: every net's answer to a current into every net, exactly, at some frequencies.
+"""The full circuit over the audio band: every net's answer to a current into every net, exactly, at some
+frequencies.
 
 With this one table every question about gains between nets, impedances and the change of one part is a few
 multiplications: superposition for gains, the rank-one formula of Sherman and Morrison (1950) for changes.
@@ -29,7 +30,9 @@ def band_hz() -> FloatArray:
 
 @dataclass(frozen=True, eq=False)
 class Band:
-    """The inverse of the circuit's matrix, shape (frequencies, unknowns + 1, unknowns + 1); the last row is ground."""
+    """The inverse of the circuit's matrix, shape (frequencies, unknowns + 1, unknowns + 1); the last row is
+    ground.
+    """
 
     small: SmallSignal
     frequency_hz: FloatArray
@@ -53,9 +56,11 @@ class Band:
 
     @cached_property
     def residual(self) -> float:
-        """The largest misfit of the table relative to the terms it is the sum of, over all frequencies and columns.
+        """The largest misfit of the table relative to the terms it is the sum of, over all frequencies and
+        columns.
 
-        A net that ought to stand still moves by rounding alone; it is measured against a millionth of the column's largest.
+        A net that ought to stand still moves by rounding alone; it is measured against a millionth of the
+        column's largest.
         """
         inner = self.table[:, :-1, :-1]
         product = self._matrix @ inner
@@ -94,12 +99,14 @@ class Band:
         return self.table[:, self.row(net), self.row(net)]
 
     def source_column(self, name: str) -> ComplexArray:
-        """All voltages for one volt of a named voltage source: shape (frequencies, unknowns + 1). KeyError if unknown."""
+        """All voltages for one volt of a named voltage source: shape (frequencies, unknowns + 1). KeyError
+        if unknown.
+        """
         return self.table[:, :, self.small.system.branches[name]]
 
 
 def _balance(matrix: ComplexArray) -> tuple[FloatArray, FloatArray]:
-    """Factors for rows and columns that bring every largest entry to one: units then no longer cost digits."""
+    """Factors for rows and columns that bring every largest entry to one: units then cost no digits."""
     size = np.abs(matrix)
     rows = 1.0 / np.where((largest := size.max(2)) > 0, largest, 1.0)
     columns = 1.0 / np.where((tallest := (size * rows[:, :, None]).max(1)) > 0, tallest, 1.0)

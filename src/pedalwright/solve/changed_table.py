@@ -1,4 +1,6 @@
-"""The full circuit with one part changed: exact, without solving it again, by a low-rank update of the band's table."""
+"""The full circuit with one part changed: exact, without solving it again, by a low-rank update of the
+band's table.
+"""
 
 from collections.abc import Mapping
 

@@ -28,7 +28,8 @@ class Corners:
 def find_corners(frequency_hz: FloatArray, gain: ComplexArray, reference_hz: float) -> Corners | None:
     """Corners of a response sampled evenly by ratio; None when it is not all finite or nowhere above nothing.
 
-    The reference level is the one at `reference_hz`, unless the response is more than 3 dB higher elsewhere within
+    The reference level is the one at `reference_hz`, unless the response is more than 3 dB higher elsewhere
+    within
     hearing: then it is the highest there.
     """
     size = np.abs(gain)

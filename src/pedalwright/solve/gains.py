@@ -31,8 +31,10 @@ def stage_gains(
 ) -> ComplexArray:
     """Gain from each input net to the output net with everything attached: shape (inputs, frequencies).
 
-    Each input net is moved in turn; the gains are what makes the output the sum of gain times input in all of these
-    cases. Answers are nan where an input cannot be moved. `table` is the band's own, or one of a changed circuit.
+    Each input net is moved in turn; the gains are what makes the output the sum of gain times input in all
+    of these
+    cases. Answers are nan where an input cannot be moved. `table` is the band's own, or one of a changed
+    circuit.
     """
     full = band.table if table is None else table
     rows = [band.row(net) for net in inputs]
@@ -41,7 +43,9 @@ def stage_gains(
 
 
 def gains_from(at_inputs: ComplexArray, at_output: ComplexArray) -> ComplexArray:
-    """Solve gains @ at_inputs = at_output at every frequency: (frequencies, n, n) and (frequencies, n) to (n, frequencies)."""
+    """Solve gains @ at_inputs = at_output at every frequency: (frequencies, n, n) and (frequencies, n) to
+    (n, frequencies).
+    """
     scale = np.max(np.abs(at_inputs), axis=1, keepdims=True)
     with np.errstate(all="ignore"):
         matrix = np.swapaxes(at_inputs / scale, 1, 2)

@@ -1,6 +1,7 @@
 """What happens between two sampled frequencies: a small rational function through the points around them.
 
-Responses of lumped circuits are rational functions of frequency with real coefficients; over a few neighbouring points
+Responses of lumped circuits are rational functions of frequency with real coefficients; over a few
+neighbouring points
 two poles and two zeros follow them to many digits, where a polynomial would not.
 """
 

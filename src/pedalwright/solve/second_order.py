@@ -1,4 +1,6 @@
-"""Natural frequency and Q of a two-pole filter, read off its exact response by phase, not fitted to a formula."""
+"""Natural frequency and Q of a two-pole filter, read off its exact response by phase, not fitted to a
+formula.
+"""
 
 from dataclasses import dataclass
 
@@ -20,10 +22,13 @@ class SecondOrder:
 
 
 def second_order(kind: str, frequency_hz: FloatArray, gain: ComplexArray) -> SecondOrder | None:
-    """Read a low-pass, high-pass or band-pass: None for other kinds, or when the response never turns by 90 degrees.
+    """Read a low-pass, high-pass or band-pass: None for other kinds, or when the response never turns by 90
+    degrees.
 
-    A two-pole low-pass has turned by 90 degrees from its pass band exactly at its natural frequency, and its gain there
-    is Q times the pass band's; a high-pass likewise from above; a band-pass peaks there and is 3 dB down over f/Q.
+    A two-pole low-pass has turned by 90 degrees from its pass band exactly at its natural frequency, and
+    its gain there
+    is Q times the pass band's; a high-pass likewise from above; a band-pass peaks there and is 3 dB down
+    over f/Q.
     Other corners nearby (a coupling capacitor, a slow amplifier) shift the reading, as they shift the sound.
     """
     if kind.endswith("low-pass") and kind != "rc-low-pass":
@@ -40,19 +45,21 @@ DECADE = 8
 
 
 def _flattest(gain: ComplexArray, *, low: bool) -> int:
-    """The point of the pass band where the level changes least, well away from the corner and any hump at it."""
+    """The point of the pass band where the level changes least, well away from the corner and any hump at
+    it.
+    """
     level = np.log(np.abs(gain) + 1e-300)
     slope = np.gradient(level)
     steepest = int(np.argmin(slope)) if low else int(np.argmax(slope))
     last = len(level) - 1
-    side = range(0, max(1, steepest - DECADE)) if low else range(min(steepest + DECADE, last), last + 1)
+    side = range(max(1, steepest - DECADE)) if low else range(min(steepest + DECADE, last), last + 1)
     return min(side, key=lambda place: abs(slope[place]))
 
 
 def _by_phase(
     frequency_hz: FloatArray, gain: ComplexArray, *, anchor: int, turn: float
 ) -> SecondOrder | None:
-    # In the pass band a filter's gain is a real number: what little it has turned there belongs to the corner.
+    # In the pass band a filter's gain is a real number: what it has turned there belongs to the corner.
     reference = abs(gain[anchor]) * np.sign(gain[anchor].real)
     phase = np.degrees(np.unwrap(np.angle(gain / reference)))
     phase = phase - 360.0 * np.round(phase[anchor] / 360.0)
@@ -73,7 +80,7 @@ def _at_quarter_turn(
 
 
 def _by_bandwidth(frequency_hz: FloatArray, gain: ComplexArray) -> SecondOrder | None:
-    """From the exact band-pass law |H/Hpeak|^2 = 1/(1 + Q^2 (f/f0 - f0/f)^2) at the points beside the peak."""
+    """From the exact band-pass law |H/Hpeak|^2 = 1/(1 + Q^2 (f/f0 - f0/f)^2) beside the peak."""
     peak = int(np.argmax(np.abs(gain)))
     if not 2 <= peak <= len(gain) - 3:
         return None

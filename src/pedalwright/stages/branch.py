@@ -1,4 +1,4 @@
-"""A branch: two-terminal parts in series and parallel, reduced to one impedance that still knows its parts."""
+"""A branch: two-terminal parts in series and parallel, reduced to one impedance that knows its parts."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,7 +14,8 @@ class Leaf:
     """One two-terminal thing: a resistor, capacitor, inductor, diode or half of a knob's track.
 
     `ref` is the part it belongs to, `name` its own name (``TIME.1-2`` for a knob's half), `sort` one of
-    ``R C L D``; `value` is in SI units, 0 for a diode, which is open in the linear view. `a` and `b` are its nets.
+    ``R C L D``; `value` is in SI units, 0 for a diode, which is open in the linear view. `a` and `b` are
+    its nets.
     """
 
     ref: str
@@ -41,6 +42,7 @@ class Leaf:
             return 1.0 / self.admittance(s)
 
     def leaves(self) -> Iterator["Leaf"]:
+        """Itself."""
         yield self
 
     def other(self, net: str) -> str:
@@ -65,6 +67,7 @@ class Series:
         return total
 
     def leaves(self) -> Iterator[Leaf]:
+        """Every two-terminal thing in it, in order."""
         for link in self.links:
             yield from link.leaves()
 
@@ -79,7 +82,9 @@ class Parallel:
     links: tuple["Branch", ...]
 
     def impedance(self, s: ComplexArray) -> ComplexArray:
-        """Inverse of the summed admittances in ohms; a link with a diode in series is open in the linear view."""
+        """Inverse of the summed admittances in ohms; a link with a diode in series is open in the linear
+        view.
+        """
         with np.errstate(divide="ignore", invalid="ignore"):
             total: ComplexArray = np.zeros_like(s)
             for link in self.links:
@@ -88,6 +93,7 @@ class Parallel:
             return 1.0 / total
 
     def leaves(self) -> Iterator[Leaf]:
+        """Every two-terminal thing in it, in order."""
         for link in self.links:
             yield from link.leaves()
 

@@ -25,13 +25,11 @@ STIFF_OHMS = 1.0
 
 def ideal_primitives(bench: Bench) -> tuple[Primitive, ...]:
     """Primitives of the idealised circuit; element names are those of the leaves (``R5``, ``TIME.1-2``)."""
-    return tuple(
-        [
-            *_passives(bench),
-            *(part for amp in bench.view.amplifiers for part in _amplifier(bench, amp)),
-            *(part for transistor in bench.view.transistors for part in _transistor(bench, transistor)),
-            *_surroundings(bench),
-        ]
+    return (
+        *_passives(bench),
+        *(part for amp in bench.view.amplifiers for part in _amplifier(bench, amp)),
+        *(part for transistor in bench.view.transistors for part in _transistor(bench, transistor)),
+        *_surroundings(bench),
     )
 
 

@@ -13,7 +13,8 @@ ComplexArray = NDArray[np.complex128]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Element:
-    """A current from row `a` to row `b`, proportional to the voltage from row `plus` to row `minus` (-1 is ground).
+    """A current from row `a` to row `b`, proportional to the voltage from row `plus` to row `minus` (-1 is
+    ground).
 
     `sort` is ``R C L`` or ``G`` for a controlled source; `value` in SI units.
     """
@@ -41,7 +42,9 @@ class Element:
         return _pick(volts, self.plus) - _pick(volts, self.minus)
 
     def push(self, inverse: ComplexArray) -> ComplexArray:
-        """The unknowns that one ampere from `a` to `b` through the element would take away: shape (frequencies, unknowns)."""
+        """The unknowns that one ampere from `a` to `b` through the element would take away: shape
+        (frequencies, unknowns).
+        """
         columns = np.zeros(inverse.shape[:2], dtype=complex)
         if self.a >= 0:
             columns = columns + inverse[:, :, self.a]

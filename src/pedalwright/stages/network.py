@@ -147,7 +147,9 @@ def _signal_jacks(view: View, classes: NetClasses) -> set[str]:
 
 
 def acts_as_resistor(view: View, classes: NetClasses, ref: str) -> bool:
-    """A field-effect transistor whose channel rests between no two different steady nets works as a resistor."""
+    """A field-effect transistor whose channel rests between no two different steady nets works as a
+    resistor.
+    """
     transistor = next(item for item in view.transistors if item.ref == ref)
     if transistor.family != "fet":
         return False

@@ -1,11 +1,15 @@
-"""The proof of a recognition: does each stage's closed form, with its own parts only, give what the whole circuit does?
+"""The proof of a recognition: does each stage's closed form, with its own parts only, give what the whole
+circuit does?
 
 * V1: steady nets at ground, amplifiers ideal: the output must equal the sum of gain times input, to rounding.
-* V3: every part is changed by one per cent while the closed form keeps the old value: the residual must move for the
+* V3: every part is changed by one per cent while the closed form keeps the old value: the residual must
+move for the
   parts of the stage, and for no other.
 
-V2 and V4, the same gains in the circuit as built, are in `as_built`. Superposition is the textbook theorem; the
-excitation is a random current into every net that is no stage's own, so that stages without signal at the jack (an
+V2 and V4, the same gains in the circuit as built, are in `as_built`. Superposition is the textbook theorem;
+the
+excitation is a random current into every net that is no stage's own, so that stages without signal at the
+jack (an
 oscillator, the wet path) are proved as well.
 """
 
@@ -54,7 +58,9 @@ class StageProof:
 
 @dataclass(frozen=True)
 class _Solved:
-    """The idealised circuit under one excitation, at the proof's frequencies: arrays of shape (frequencies, unknowns)."""
+    """The idealised circuit under one excitation, at the proof's frequencies: arrays of shape (frequencies,
+    unknowns).
+    """
 
     s: ComplexArray
     inverse: ComplexArray
@@ -118,7 +124,9 @@ def _excited(bench: Bench, stages: StageMap) -> Iterable[str]:
 
 
 def _is_dead_end(bench: Bench, net: str) -> bool:
-    """The unused lug of a knob: what is pushed in there comes out of its wiper, which may be a stage's own net."""
+    """The unused lug of a knob: what is pushed in there comes out of its wiper, which may be a stage's own
+    net.
+    """
     return bool(bench.view.alone(net)) and not bench.view.on(net)
 
 
@@ -183,7 +191,9 @@ def _residual(
 def _load_current(
     transfer: Transfer, solved: _Solved, volts: ComplexArray, factors: Mapping[str, float]
 ) -> ComplexArray:
-    """What the stage's own parts push into its output net: by the current law, what the rest of the circuit takes."""
+    """What the stage's own parts push into its output net: by the current law, what the rest of the circuit
+    takes.
+    """
     row = solved.rows[transfer.output]
     total = np.zeros(len(solved.s), dtype=complex)
     for name in transfer.members:

@@ -28,8 +28,10 @@ class Role:
 class Proposal:
     """One recogniser's reading of some parts.
 
-    `roles` are the parts it would take as their primary purpose; `shared` are secondary roles of parts that may
-    belong elsewhere. `branches` are the reduced shapes the closed form needs, under names of the kind's choosing.
+    `roles` are the parts it would take as their primary purpose; `shared` are secondary roles of parts that
+    may
+    belong elsewhere. `branches` are the reduced shapes the closed form needs, under names of the kind's
+    choosing.
     `rank` breaks ties between proposals of different kinds: higher is more specific.
     """
 
@@ -76,11 +78,13 @@ class Stage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Transfer:
-    """The closed form of a stage, as the proof uses it: V(output) = sum of gain * V(input) - output_ohms * load current.
+    """The closed form of a stage, as the proof uses it: V(output) = sum of gain * V(input) - output_ohms *
+    load current.
 
     `gains(s)` gives one complex array per input at the complex frequencies `s` (rad/s); `output_ohms(s)` the
     impedance behind the output (None for a stiff one). `members` are the names of the elements (``R5``,
-    ``TIME.1-2``) on which the formula depends: the sensitivity support must equal them. `source` cites the formula.
+    ``TIME.1-2``) on which the formula depends: the sensitivity support must equal them. `source` cites the
+    formula.
     """
 
     inputs: tuple[str, ...]
@@ -96,7 +100,8 @@ class Transfer:
 class Number:
     """One figure of a stage: from the closed form, and the same from the full circuit when it can be had.
 
-    `unit` is ``Hz``, ``dB``, ``V``, ``A``, ``ohm``, ``s``, ``W``, ``x`` (a plain ratio), ``cents``, ``%`` or empty.
+    `unit` is ``Hz``, ``dB``, ``V``, ``A``, ``ohm``, ``s``, ``W``, ``x`` (a plain ratio), ``cents``, ``%``
+    or empty.
     """
 
     name: str
@@ -109,7 +114,9 @@ class Number:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Example:
-    """A small circuit in our notation with the roles it must be given; ``*`` as kind means: anything but this kind."""
+    """A small circuit in our notation with the roles it must be given; ``*`` as kind means: anything but
+    this kind.
+    """
 
     text: str
     roles: Mapping[str, tuple[str, str]]
@@ -120,9 +127,12 @@ class Example:
 class StageKind:
     """One entry of the family of stage kinds.
 
-    `find` proposes; `transfer` gives the closed form for the proof (None for stages without a signal gain: supply,
-    bias); `numbers` the figures; `purpose` one or two plain sentences on what this stage does here and why it is there,
-    with its numbers; `part_says` the same for one part of it. `order` places the kind in arbitration: lower first.
+    `find` proposes; `transfer` gives the closed form for the proof (None for stages without a signal gain:
+    supply,
+    bias); `numbers` the figures; `purpose` one or two plain sentences on what this stage does here and why
+    it is there,
+    with its numbers; `part_says` the same for one part of it. `order` places the kind in arbitration: lower
+    first.
     """
 
     kind: str
@@ -131,7 +141,9 @@ class StageKind:
     sources: tuple[str, ...]
     order: int
     group: str
-    """``supply``, ``bias``, ``amplifier``, ``filter``, ``passive``, ``control``, ``clipper``, ``oscillator``, ``echo`` or ``general``"""
+    """``supply``, ``bias``, ``amplifier``, ``filter``, ``passive``, ``control``, ``clipper``,
+    ``oscillator``, ``echo`` or ``general``
+    """
     roles: Mapping[str, str]
     """role -> one plain sentence on what such a part does"""
     find: Callable[["Claimed"], Iterable[Proposal]]

@@ -26,16 +26,18 @@ def feeds_of(claimed: Claimed, *families: str) -> tuple[tuple[Part, str, str], .
     )
 
 
-def carries_alone(claimed: Claimed, ref: str, far: str) -> bool:
-    """True when a rail gets its supply through this part only."""
+def leads_inward(claimed: Claimed, near: str, far: str) -> bool:
+    """True when a supply reaches `near` without passing `far`: what lies between leads inward, not back."""
     view, classes = claimed.view, claimed.classes
     reached = {view.joined[supply.net] for supply in view.circuit.supplies}
     if not reached:
         return True
+    if far in reached:
+        return False
     while True:
-        more = {end for name, near, end in classes.feeds if name != ref and near in reached} - reached
+        more = {end for _, start, end in classes.feeds if start in reached and end != far} - reached
         if not more:
-            return far not in reached
+            return near in reached
         reached |= more
 
 

@@ -22,13 +22,25 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         halves = tuple(leaf for leaf in inter.leaves if leaf.ref == part.ref)
         if len(halves) != 2 or len(set(ends)) < 3 or any(inter.still(end) for end in ends):
             continue
+        shares_out = all(inter.flow.upstream_end(leaf) == ends[1] for leaf in halves)
         yield Proposal(
             kind=KIND_NAME,
             roles=(Role(part.ref, ROLE),),
-            inputs=(ends[0], ends[2]),
-            output=ends[1],
+            inputs=(ends[1],) if shares_out else (ends[0], ends[2]),
+            output=_chief_end(inter, part.ref, ends) if shares_out else ends[1],
             branches={"halves": halves},
         )
+
+
+def _chief_end(inter: Interstage, ref: str, ends: tuple[str, str, str]) -> str:
+    """Of two ends that a wiper feeds, the one that leads to the output jack; the first when both or neither
+    do.
+    """
+    goal = inter.claimed.view.output_net
+    leading = [
+        end for end in (ends[0], ends[2]) if goal in inter.flow.reaches(end, without=frozenset({ref}))[0]
+    ]
+    return leading[0] if leading else ends[0]
 
 
 def _halves(stage: Stage) -> tuple[Leaf, ...]:
@@ -38,7 +50,9 @@ def _halves(stage: Stage) -> tuple[Leaf, ...]:
 def transfer(stage: Stage, bench: Bench) -> Transfer:
     """A star of the two halves at the wiper."""
     return star_transfer(
-        arms=[(leaf.other(stage.output), leaf) for leaf in _halves(stage)],
+        arms=[
+            (leaf.other(stage.output), leaf) for leaf in _halves(stage) if stage.output in (leaf.a, leaf.b)
+        ],
         shunts=(),
         output=stage.output,
         formula="H = share of the track towards the other end; load counted by its current",
@@ -48,6 +62,8 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
 
 def shares(stage: Stage) -> tuple[float, ...]:
     """What the wiper takes from each input, without load."""
+    if len(stage.inputs) == 1:
+        return (1.0,)
     total = sum(leaf.value for leaf in _halves(stage))
     near = {leaf.other(stage.output): leaf.value for leaf in _halves(stage)}
     return tuple((total - near[net]) / total for net in stage.inputs)
@@ -63,6 +79,11 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it mixes in which shares."""
+    if len(stage.inputs) == 1:
+        return (
+            f"{stage.roles[0].ref} leads one signal to two places: the nearer its wiper stands to an end, "
+            "the more that end gets and the less the other."
+        )
     first, second = shares(stage)
     return (
         f"{stage.roles[0].ref} moves from one signal to the other: now the wiper takes {times(first)} of "
@@ -74,6 +95,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What the knob is for."""
     value = bench.view.circuit.by_ref[ref].value or 0.0
+    if len(stage.inputs) == 1:
+        return f"Shares the signal between its two ends; its track of {ohms(value)} lies between the two."
     return (
         f"Mixes the signals at its two ends. Each of them drives the track of {ohms(value)} towards the "
         "other."
@@ -111,6 +134,20 @@ IN > BLEND.1
 BLEND.2 > OUT
 """,
             roles={"BLEND": (KIND_NAME, ROLE)},
+        ),
+        Example(
+            text="""pedal One signal, two places
+input IN line
+output OUT 100k
+part J1 jack tip=RIGHT
+knob PAN 10k linear at 3
+IN > PAN.2
+PAN.1 > OUT
+PAN.3 > RIGHT
+OUT > R1 10k > gnd
+RIGHT > R2 10k > gnd
+""",
+            roles={"PAN": (KIND_NAME, ROLE), "R1": ("pull-down", "pull-down resistor")},
         ),
     ),
     near_misses=(

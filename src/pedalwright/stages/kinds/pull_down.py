@@ -38,7 +38,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 def _at_jack(inter: Interstage, net: str, leaf: Leaf) -> bool:
     if net not in inter.flow.jacks:
         return False
-    series = [other.value for other in inter.arriving(net, "R")]
+    series = [other.value for other in inter.arriving(net, "R") if not other.variable]
     return all(leaf.value >= CLEARLY_LARGER * value for value in series)
 
 

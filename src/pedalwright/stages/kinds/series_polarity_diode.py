@@ -10,7 +10,7 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
-from pedalwright.stages.supplies import carries_alone, drop_volts, feeds_of, role_of
+from pedalwright.stages.supplies import drop_volts, feeds_of, leads_inward, role_of
 from pedalwright.stages.view import Transistor
 from pedalwright.stages.wording import named, ohms, volts
 
@@ -19,9 +19,9 @@ SOURCE = "common practice, no source"
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
-    """Diodes and field-effect transistors that alone lead one rail on to another."""
+    """Diodes and field-effect transistors that lead a supply on into the pedal."""
     for part, near, far in feeds_of(claimed, "diode"):
-        if carries_alone(claimed, part.ref, far):
+        if leads_inward(claimed, near, far):
             yield _proposal(part.ref, near, far, (Role(part.ref, "series polarity diode"),))
     for part, near, far in feeds_of(claimed, "fet"):
         transistor = next(item for item in claimed.view.transistors if item.ref == part.ref)
@@ -106,6 +106,20 @@ VIN > D1 1N5817 > VA > C1 100u > gnd
 VA > R1 10k > gnd
 """,
             roles={"D1": (KIND_NAME, "series polarity diode"), "C1": ("reservoir", "reservoir capacitor")},
+        ),
+        Example(
+            text="""pedal Two ways in
+supply BAT 9V battery
+supply DC 9V wall
+BAT > D1 1N5817 > VA
+DC > D2 1N5817 > VA
+VA > C1 100u > gnd
+VA > R1 10k > gnd
+""",
+            roles={
+                "D1": (KIND_NAME, "series polarity diode"),
+                "D2": (KIND_NAME, "series polarity diode"),
+            },
         ),
         Example(
             text="""pedal Nearly free way in

@@ -148,10 +148,15 @@ def _cuts(inter: Interstage) -> Iterable[_Shape]:
         moving = [leaf for leaf in arms if view.family[leaf.ref] == "knob"]
         if not with_knob and not (moving and shunts):
             continue
+        own = {leaf.ref for row in shunts for leaf in row} | {leaf.ref for leaf in arms}
+        if inter.is_plain(net) and all(leaf.ref in own for leaf in view.on(net)):
+            continue  # nothing takes the signal from here: it is the foot of a cut, not its place
         leaves = {leaf.name: leaf for row in shunts for leaf in row} | {leaf.name: leaf for leaf in arms}
         leaves |= {
             leaf.name: leaf for leaf in inter.leaves if leaf.ref in {item.ref for item in leaves.values()}
         }
+        for arm in arms:
+            leaves |= {leaf.name: leaf for leaf in _head(inter, arm.other(net), leaves)}
         yield _Shape(tuple(leaves.values()), net)
 
 
@@ -293,6 +298,21 @@ knob TONE 25k linear at 5
 IN > R1 2k2 > OUT
 OUT > C1 47n > TONE.1
 TONE.2 > TONE.3 > gnd
+""",
+            roles={
+                "R1": (KIND_NAME, "tone resistor"),
+                "C1": (KIND_NAME, "tone capacitor"),
+                "TONE": (KIND_NAME, "tone knob"),
+            },
+        ),
+        Example(
+            text="""pedal Softer by the wiper
+input IN line
+output OUT 1M
+knob TONE 25k linear at 5
+IN > R1 4k7 > TONE.3
+TONE.1 > C1 100n > gnd
+TONE.2 > OUT
 """,
             roles={
                 "R1": (KIND_NAME, "tone resistor"),
