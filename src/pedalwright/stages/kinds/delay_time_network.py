@@ -205,8 +205,11 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     if not stage.inputs:
         return None
     leaves = [leaf for branch in stage.branches["parts"] for leaf in branch.leaves()]
+    inside = {net for name, net in stage.nets.items() if name.startswith("inner")} | {stage.output}
+    nets = dict.fromkeys(net for leaf in leaves for net in (leaf.a, leaf.b))
+    known = tuple(net for net in nets if net not in inside and not bench.classes.is_still(net))
     return network_transfer(
-        bench, leaves, stage.inputs, stage.output, formula="nodal equations of the parts on pin 6"
+        bench, leaves, known, stage.output, formula="nodal equations of the parts on pin 6"
     )
 
 
