@@ -154,7 +154,7 @@ def acts_as_resistor(view: View, classes: NetClasses, ref: str) -> bool:
     if transistor.family != "fet":
         return False
     ends = {transistor.top, transistor.bottom}
-    rests = {rest for net in ends for rest in resting_nets(view, classes, net)}
+    rests = {rest for net in ends for rest in resting_nets(view, classes, net, past=ref)}
     others = {other.ref for other in view.transistors if ends & {other.top, other.bottom}} - {ref}
     return len(rests) < 2 and not others - {other for other in others if _shares(view, classes, ends, other)}
 
@@ -166,17 +166,30 @@ def _shares(view: View, classes: NetClasses, ends: set[str], ref: str) -> bool:
     return not met or other.family == "fet"
 
 
-def resting_nets(view: View, classes: NetClasses, start: str) -> set[str]:
-    """The steady nets that resistors lead to from a net, past no chip's or transistor's pin."""
+def resting_nets(view: View, classes: NetClasses, start: str, *, past: str = "") -> set[str]:
+    """The steady nets that resistors lead to from a net, past no chip's or transistor's pin.
+
+    With `past`, the designator of the transistor asked about, a direct current also goes on through the
+    other transistors that resistors lead to.
+    """
     found, seen, pending = set(), {start}, [start]
     while pending:
         net = pending.pop()
         if classes.is_still(net):
             found.add(net)
             continue
-        if net != start and (view.active_pins.get(net) or net in view.ports):
-            continue
-        onward = {leaf.other(net) for leaf in view.on(net) if leaf.sort in "RL"} - seen
+        onward: set[str] = set()
+        if past and net != start:
+            onward |= {far for far in _through_others(view, net, past) if far not in seen}
+        if net == start or not (view.active_pins.get(net) or net in view.ports):
+            onward |= {leaf.other(net) for leaf in view.on(net) if leaf.sort in "RL"} - seen
         seen |= onward
         pending.extend(onward)
     return found
+
+
+def _through_others(view: View, net: str, past: str) -> Iterable[str]:
+    """Where other transistors' collector-emitter paths and channels lead from a net."""
+    for item in view.transistors:
+        if item.ref != past and net in (item.top, item.bottom):
+            yield item.bottom if net == item.top else item.top

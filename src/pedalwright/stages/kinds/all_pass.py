@@ -43,7 +43,13 @@ SOURCE = (
     "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7 (all-pass filter); superposition of both inputs"
 )
 KIND_NAME = "all-pass"
-PHASE: Words = {"R": "phase resistor", "C": "phase capacitor", "L": "", "D": "", "knob": "phase knob"}
+PHASE: Words = {
+    "R": "phase resistor",
+    "C": "phase capacitor",
+    "L": "network part",
+    "D": "network part",
+    "knob": "phase knob",
+}
 WORDS: dict[str, Words] = {
     "input": INPUT_WORDS,
     "feedback": FEEDBACK_WORDS,
@@ -299,6 +305,8 @@ KIND = StageKind(
         "phase knob": "moves where the phase turns",
         "gain knob": "moves the gain of the inverting side",
         VOLTAGE_CONTROLLED: "a resistor that a voltage moves",
+        "input inductor": "raises the input's impedance in the treble",
+        "feedback inductor": "raises the gain in the treble",
     },
     find=find,
     purpose=purpose,

@@ -37,8 +37,8 @@ KIND_NAME = "differential-amplifier"
 REFERENCE_WORDS: Words = {
     "R": "reference resistor",
     "C": "reference capacitor",
-    "L": "",
-    "D": "",
+    "L": "network part",
+    "D": "network part",
     "knob": "gain knob",
 }
 WORDS = {
@@ -260,6 +260,8 @@ KIND = StageKind(
         "feedback resistor": "sets the gain",
         "feedback capacitor": "lets the treble fall and steadies the amplifier",
         "gain knob": "moves the gain",
+        "input inductor": "raises the input's impedance in the treble",
+        "feedback inductor": "raises the gain in the treble",
     },
     find=find,
     purpose=purpose,

@@ -30,9 +30,27 @@ from pedalwright.units.values import print_value
 SOURCE = "common practice, no source (nodal analysis): L = (R - RL) RL C"
 DIVIDER = "textbook divider of the capacitor and its resistor"
 KIND_NAME = "gyrator"
-STORE: Words = {"R": "", "C": "gyrator capacitor", "L": "", "D": "", "knob": ""}
-GROUND_WORDS: Words = {"R": "gyrator resistor", "C": "", "L": "", "D": "", "knob": "frequency knob"}
-LINE: Words = {"R": "series resistor", "C": "", "L": "", "D": "", "knob": "frequency knob"}
+STORE: Words = {
+    "R": "network part",
+    "C": "gyrator capacitor",
+    "L": "network part",
+    "D": "network part",
+    "knob": "network part",
+}
+GROUND_WORDS: Words = {
+    "R": "gyrator resistor",
+    "C": "network part",
+    "L": "network part",
+    "D": "network part",
+    "knob": "frequency knob",
+}
+LINE: Words = {
+    "R": "series resistor",
+    "C": "network part",
+    "L": "network part",
+    "D": "network part",
+    "knob": "frequency knob",
+}
 WORDS = {"store": STORE, "ground": GROUND_WORDS, "line": LINE}
 
 

@@ -177,6 +177,7 @@ KIND = StageKind(
         "rate knob": "sets how fast the output runs",
         "feedback resistor": "lets the capacitor leak slowly",
         "dc-blocking capacitor": "keeps resting voltages apart",
+        "input inductor": "raises the input's impedance in the treble",
     },
     find=find,
     purpose=purpose,

@@ -216,6 +216,7 @@ KIND = StageKind(
         "feedback inductor": "raises the gain in the treble",
         "gain-setting resistor": "moves the resting voltage, carries no signal",
         "bass-corner capacitor": "steadies the amplifier, carries no signal",
+        "gain-setting inductor": "lowers the gain in the treble",
     },
     find=find,
     purpose=purpose,

@@ -25,13 +25,13 @@ from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind
 from pedalwright.stages.wording import capacitor_across, hz, plain_resistance, times
 
 KIND_NAME = "multiple-feedback-band-pass"
-NONE: Words = {"L": "", "D": ""}
+NONE: Words = {"L": "network part", "D": "network part"}
 WORDS: dict[str, Words] = {
     "input": {**NONE, "R": "input resistor", "C": "dc-blocking capacitor", "knob": "gain knob"},
-    "to output": {**NONE, "R": "", "C": "filter capacitor", "knob": ""},
-    "to amplifier": {**NONE, "R": "", "C": "filter capacitor", "knob": ""},
+    "to output": {**NONE, "R": "network part", "C": "filter capacitor", "knob": "network part"},
+    "to amplifier": {**NONE, "R": "network part", "C": "filter capacitor", "knob": "network part"},
     "shunt": {**NONE, "R": "shunt resistor", "C": "dc-blocking capacitor", "knob": "frequency knob"},
-    "across": {**NONE, "R": "feedback resistor", "C": "", "knob": "frequency knob"},
+    "across": {**NONE, "R": "feedback resistor", "C": "network part", "knob": "frequency knob"},
 }
 
 

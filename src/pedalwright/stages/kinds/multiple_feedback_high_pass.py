@@ -22,13 +22,13 @@ from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind
 from pedalwright.stages.wording import hz, plain_resistance, times
 
 KIND_NAME = "multiple-feedback-high-pass"
-NONE: Words = {"L": "", "D": ""}
+NONE: Words = {"L": "network part", "D": "network part"}
 WORDS: dict[str, Words] = {
-    "input": {**NONE, "R": "", "C": "input capacitor", "knob": ""},
-    "to output": {**NONE, "R": "", "C": "feedback capacitor", "knob": ""},
-    "to amplifier": {**NONE, "R": "", "C": "series capacitor", "knob": ""},
-    "shunt": {**NONE, "R": "shunt resistor", "C": "", "knob": "frequency knob"},
-    "across": {**NONE, "R": "feedback resistor", "C": "", "knob": "frequency knob"},
+    "input": {**NONE, "R": "network part", "C": "input capacitor", "knob": "network part"},
+    "to output": {**NONE, "R": "network part", "C": "feedback capacitor", "knob": "network part"},
+    "to amplifier": {**NONE, "R": "network part", "C": "series capacitor", "knob": "network part"},
+    "shunt": {**NONE, "R": "shunt resistor", "C": "network part", "knob": "frequency knob"},
+    "across": {**NONE, "R": "feedback resistor", "C": "network part", "knob": "frequency knob"},
 }
 
 

@@ -148,6 +148,8 @@ KIND = StageKind(
         "gain-setting resistor": "takes part of what comes back to ground",
         "bass-corner capacitor": "lets the gain fall to one in the bass",
         "gain knob": "moves the gain",
+        "feedback inductor": "raises the gain in the treble",
+        "gain-setting inductor": "lowers the gain in the treble",
     },
     find=find,
     purpose=purpose,

@@ -26,14 +26,14 @@ KIND_NAME = "relaxation-oscillator"
 TIMING: Words = {
     "R": "timing resistor",
     "C": "timing capacitor",
-    "L": "",
+    "L": "network part",
     "D": "timing diode",
     "knob": "rate knob",
 }
 HYSTERESIS: Words = {
     "R": "hysteresis resistor",
     "C": "speed-up capacitor",
-    "L": "",
+    "L": "network part",
     "D": "limiting diode",
     "knob": "hysteresis resistor",
 }

@@ -24,7 +24,13 @@ from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind
 from pedalwright.stages.wording import hz, plain_resistance, times
 
 KIND_NAME = "sallen-key-high-pass"
-FILTER: Words = {"R": "filter resistor", "C": "filter capacitor", "L": "", "D": "", "knob": "frequency knob"}
+FILTER: Words = {
+    "R": "filter resistor",
+    "C": "filter capacitor",
+    "L": "network part",
+    "D": "network part",
+    "knob": "frequency knob",
+}
 WORDS: dict[str, Words] = {
     "input": FILTER,
     "onward": FILTER,
@@ -147,6 +153,8 @@ KIND = StageKind(
         "gain-setting resistor": "sets the amplifier's gain",
         "bass-corner capacitor": "lets the gain fall to one in the bass",
         "gain knob": "moves the amplifier's gain",
+        "feedback inductor": "raises the gain in the treble",
+        "gain-setting inductor": "lowers the gain in the treble",
     },
     find=find,
     purpose=purpose,

@@ -28,7 +28,13 @@ from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind
 from pedalwright.stages.wording import hz, plain_resistance, times
 
 KIND_NAME = "sallen-key-low-pass"
-FILTER: Words = {"R": "filter resistor", "C": "filter capacitor", "L": "", "D": "", "knob": "frequency knob"}
+FILTER: Words = {
+    "R": "filter resistor",
+    "C": "filter capacitor",
+    "L": "network part",
+    "D": "network part",
+    "knob": "frequency knob",
+}
 WORDS: dict[str, Words] = {
     "input": {**FILTER, "C": "dc-blocking capacitor"},
     "onward": FILTER,
@@ -162,6 +168,8 @@ KIND = StageKind(
         "gain-setting resistor": "sets the amplifier's gain",
         "bass-corner capacitor": "lets the gain fall to one in the bass",
         "gain knob": "moves the amplifier's gain",
+        "feedback inductor": "raises the gain in the treble",
+        "gain-setting inductor": "lowers the gain in the treble",
     },
     find=find,
     purpose=purpose,

@@ -27,14 +27,14 @@ KIND_NAME = "schmitt-trigger"
 BACK: Words = {
     "R": "hysteresis resistor",
     "C": "speed-up capacitor",
-    "L": "",
+    "L": "network part",
     "D": "limiting diode",
     "knob": "hysteresis resistor",
 }
 INTO: Words = {
     "R": "input resistor",
     "C": "dc-blocking capacitor",
-    "L": "",
+    "L": "network part",
     "D": "limiting diode",
     "knob": "input resistor",
 }

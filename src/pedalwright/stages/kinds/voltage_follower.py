@@ -31,7 +31,13 @@ SOURCE = (
     "Coughlin and Driscoll, Operational Amplifiers and Linear Integrated Circuits, ch. 3 (voltage follower)"
 )
 KIND_NAME = "voltage-follower"
-BOOTSTRAP_WORDS: Words = {"C": "bootstrap capacitor", "R": "", "L": "", "D": "", "knob": ""}
+BOOTSTRAP_WORDS: Words = {
+    "C": "bootstrap capacitor",
+    "R": "network part",
+    "L": "network part",
+    "D": "network part",
+    "knob": "network part",
+}
 
 
 def _bootstrap(network: AmplifierNetwork) -> Branch | None:
@@ -162,6 +168,7 @@ KIND = StageKind(
         "feedback resistor": "leads the output back to the inverting input",
         "feedback capacitor": "steadies the amplifier",
         "bootstrap capacitor": "moves the bias feed along with the signal",
+        "feedback inductor": "raises the gain in the treble",
     },
     find=find,
     purpose=purpose,
