@@ -1,5 +1,6 @@
 """The passive neighbourhood of one amplifier, gathered from its inputs outward and reduced to branches."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -178,18 +179,20 @@ def resting_nets(view: View, classes: NetClasses, start: str, *, past: str = "")
         if classes.is_still(net):
             found.add(net)
             continue
-        onward: set[str] = set()
-        if past and net != start:
-            onward |= {far for far in _through_others(view, net, past) if far not in seen}
-        if net == start or not (view.active_pins.get(net) or net in view.ports):
-            onward |= {leaf.other(net) for leaf in view.on(net) if leaf.sort in "RL"} - seen
+        others = set(_through_others(view, net, past)) if past and net != start else set()
+        if net != start and not others and (view.active_pins.get(net) or net in view.ports):
+            continue
+        onward = ({leaf.other(net) for leaf in view.on(net) if leaf.sort in "RL"} | others) - seen
         seen |= onward
         pending.extend(onward)
     return found
 
 
 def _through_others(view: View, net: str, past: str) -> Iterable[str]:
-    """Where other transistors' collector-emitter paths and channels lead from a net."""
+    """Where other transistors' collector-emitter paths and channels lead from a net without further pins."""
+    ends = {(item.ref, pin) for item in view.transistors for pin in ("c", "e", "d", "s")}
+    if net in view.ports or not set(view.active_pins.get(net, ())) <= ends:
+        return
     for item in view.transistors:
         if item.ref != past and net in (item.top, item.bottom):
             yield item.bottom if net == item.top else item.top
