@@ -100,7 +100,7 @@ def _solve(bench: Bench, stages: StageMap) -> _Solved:
     small = linearise(compile_system(primitives), {})
     rows = {net: row if row < small.size else -1 for net, row in small.system.rows.items()}
     s = 2j * np.pi * np.asarray(FREQUENCIES_HZ)
-    inverse = np.linalg.inv(small.g + s[:, None, None] * small.c)
+    inverse = np.asarray(np.linalg.inv(small.g + s[:, None, None] * small.c), dtype=np.complex128)
     random = np.random.default_rng(EXCITATION_SEED)
     right = np.zeros(inverse.shape[1], dtype=complex)
     for net in _excited(bench, stages):
