@@ -15,6 +15,10 @@ RAIL_RESISTOR_OHMS = 1000.0
 """a series resistor up to this size, into a large capacitor, still makes a rail (common practice, no source)
 """
 RAIL_CAPACITOR_F = 0.9e-6
+STAGE_RAIL_OHMS = 22e3
+STAGE_RAIL_CORNER_RAD_PER_S = 2 * 3.141592653589793 * 10.0
+"""a larger resistor still makes a rail for one small stage when ripple and signal are filtered out above this
+(common practice, no source)"""
 STILL_RATIO = 3.0
 """a bias net is still when its own path to ground is this many times stronger than any part hung on it"""
 
@@ -119,10 +123,41 @@ def _feeds_forward(view: View, leaf: Leaf, net: str) -> bool:
 
 def _makes_rail(view: View, leaf: Leaf, far: str) -> bool:
     if leaf.sort == "R" and leaf.value > RAIL_RESISTOR_OHMS and not leaf.variable:
-        return False
+        return _feeds_a_stage(view, leaf, far)
     if _has_signal_pin(view, far):
         return False
     return _feeds_a_chip(view, far) or _capacitance(view.on(far), {GROUND}) >= RAIL_CAPACITOR_F
+
+
+def _feeds_a_stage(view: View, leaf: Leaf, far: str) -> bool:
+    """A large capacitor behind a larger resistor, and from there resistors onward into transistors alone."""
+    leaves = [other for other in view.on(far) if other.name != leaf.name]
+    store = _capacitance(leaves, {GROUND})
+    onward = [other for other in leaves if other.other(far) != GROUND]
+    return (
+        leaf.value <= STAGE_RAIL_OHMS
+        and leaf.value * store * STAGE_RAIL_CORNER_RAD_PER_S >= 1.0
+        and all(other.sort == "C" for other in leaves if other.other(far) == GROUND)
+        and bool(onward)
+        and all(other.sort in "RL" for other in onward)
+        and not view.active_pins.get(far)
+        and any(_loads_a_transistor(view, other, far) for other in onward)
+    )
+
+
+def _loads_a_transistor(view: View, leaf: Leaf, near: str) -> bool:
+    """Resistors lead on to a collector or drain."""
+    tops = {transistor.top for transistor in view.transistors}
+    seen, pending = {near}, [leaf.other(near)]
+    while pending:
+        net = pending.pop()
+        if net in tops:
+            return True
+        if net in seen or net == GROUND or _has_signal_pin(view, net):
+            continue
+        seen.add(net)
+        pending.extend(other.other(net) for other in view.on(net) if other.sort == "R" and other.other(net) not in seen)
+    return False
 
 
 def _through_transistors(view: View, net: str) -> Iterable[tuple[str, str]]:

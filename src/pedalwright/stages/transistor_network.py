@@ -16,6 +16,9 @@ from pedalwright.stages.network import resting_nets
 from pedalwright.stages.transistor_cluster import Cluster
 from pedalwright.stages.view import View
 
+STOPPER_SHARE = 0.2
+"""a resistor before a base is a stopper as long as those from the base to steady nets are five times as large
+(common practice, no source)"""
 LONGEST_TAP = 3
 """how many resistors a tapped load may have"""
 
@@ -162,7 +165,7 @@ def transistor_network(
     work.close()
     top_nets, bottom_nets = (_side(work, net) for net in (cluster.top, cluster.bottom))
     work.close()
-    back = _returns(work, bottom_nets)
+    back = (*_returns(work, bottom_nets), *_hung(work))
     touched = [net for net in work.own if _is_touched(work, net)]
     base = _base(work)
     return _assembled(work, top_nets, bottom_nets, touched, back, base)
@@ -229,6 +232,18 @@ def _returns(work: _Gathering, bottom_nets: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(back))
 
 
+def _hung(work: _Gathering) -> tuple[str, ...]:
+    """Take the load by which a collector or drain hangs from another transistor's emitter or source."""
+    top = work.cluster.top
+    bottoms = {item.bottom for item in work.view.transistors if item.ref not in work.cluster.refs}
+    if work.still(top) or work.is_fed(top):
+        return ()
+    hung = [leaf for leaf in work.view.on(top) if leaf.sort in "RL" and leaf.other(top) in bottoms]
+    for leaf in hung:
+        work.take({leaf.name: leaf}, set(), {top})
+    return tuple(dict.fromkeys(leaf.other(top) for leaf in hung if not work.still(leaf.other(top))))
+
+
 @dataclass(frozen=True, kw_only=True)
 class _Base:
     """How the signal reaches the base: `inputs` empty and `inner` true when nothing from outside does."""
@@ -249,11 +264,23 @@ def _base(work: _Gathering) -> _Base:
     through = [leaf for leaf in loose if not work.still(leaf.other(control))]
     bottoms = {item.bottom for item in work.view.transistors} - set(work.own)
     stops = all(leaf.sort == "R" and leaf.other(control) not in bottoms for leaf in through)
+    stops = stops and not _divides(work, through, bias)
     private = not pins - work.cluster.refs and control not in work.view.ports and control not in work.own
     if not (private and stops):
         return _Base(inputs=(control,), inner=False)
     inputs = tuple(dict.fromkeys(leaf.other(control) for leaf in through))
     return _Base(inputs=inputs, inner=True, through=tuple(through), bias=tuple(bias))
+
+
+def _divides(work: _Gathering, through: list[Leaf], bias: list[Leaf]) -> bool:
+    """What leads to the base is no mere stopper: a knob's wiper is on it, or a good part of the signal is lost."""
+    view = work.view
+    if any(leaf.variable and len(set(view.knob_nets(view.circuit.by_ref[leaf.ref]))) == 3 for leaf in through
+           if view.family[leaf.ref] == "knob"):
+        return True
+    down = sum(1.0 / leaf.value for leaf in bias if leaf.sort == "R")
+    up = sum(1.0 / leaf.value for leaf in through if leaf.sort == "R")
+    return bool(up) and down > STOPPER_SHARE * up
 
 
 def _assembled(
@@ -306,7 +333,8 @@ def _top_is_fed(work: _Gathering) -> bool:
     """
     top = work.cluster.top
     below = resting_nets(work.view, work.classes, work.cluster.bottom)
-    if work.still(top) or resting_nets(work.view, work.classes, top) - below:
+    lead = work.cluster.lead.ref
+    if work.still(top) or resting_nets(work.view, work.classes, top, past=lead) - below:
         return True
     pins = work.view.active_pins.get(top, ())
     sources = {(item.ref, pin) for item in work.view.transistors for pin in ("c", "d", "e", "s")}
