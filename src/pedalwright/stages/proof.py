@@ -36,6 +36,7 @@ V1_BOUND = 1e-6
 SUPPORT_STEP = 0.01
 SUPPORT_MOVES = 1e-8
 """a part whose one per cent moves the residual by less than this is no part of the formula"""
+BALANCED = 1e-6
 EXCITATION_SEED = 20260401
 
 
@@ -144,7 +145,7 @@ def _prove(name: str, transfer: Transfer | None, solved: _Solved) -> StageProof:
     if transfer is None:
         return StageProof(stage=name, v1=None)
     gains = transfer.gains(solved.s)
-    scale = np.abs(solved.at(transfer.output, solved.volts)) + 1e-300
+    scale = _scale(transfer, gains, solved)
     residual = _residual(transfer, gains, solved, solved.volts, {})
     moved = {
         element.name
@@ -157,6 +158,18 @@ def _prove(name: str, transfer: Transfer | None, solved: _Solved) -> StageProof:
         missing=frozenset(moved - transfer.members),
         idle=frozenset(transfer.members - moved),
     )
+
+
+def _scale(
+    transfer: Transfer, gains: tuple[ComplexArray, ...], solved: _Solved
+) -> NDArray[np.float64]:
+    """What a residual is measured against: the output, or, where that is balanced out to nothing, a millionth
+    of the terms it is the sum of.
+    """
+    inputs = zip(transfer.inputs, gains, strict=True)
+    terms = sum((np.abs(gain * solved.at(net, solved.volts)) for net, gain in inputs), np.zeros(len(solved.s)))
+    output = np.abs(solved.at(transfer.output, solved.volts))
+    return np.asarray(np.maximum(output, BALANCED * terms) + 1e-300)
 
 
 def _moves(
