@@ -11,6 +11,7 @@ from pedalwright import circuits
 from pedalwright.cli import new
 from pedalwright.cli.main import main
 from pedalwright.notation import examine, read_file
+from pedalwright.report.files import write_new, write_whole
 
 
 def run(*arguments: str) -> tuple[int, str]:
@@ -69,7 +70,7 @@ def test_a_file_made_meanwhile_stays_too() -> None:
     """The look before writing may be too early; the link refuses at the last moment."""
     Path("mine.pedal").write_text("made meanwhile", encoding="utf-8")
     with pytest.raises(FileExistsError, match=r"mine\.pedal"):
-        new.write_whole(Path("mine.pedal"), "text", replace=False)
+        write_new(Path("mine.pedal"), "text")
     assert Path("mine.pedal").read_text(encoding="utf-8") == "made meanwhile"
     assert [path.name for path in Path().iterdir()] == ["mine.pedal"]
 
@@ -79,10 +80,10 @@ def test_where_no_links_can_be_made_it_still_works(monkeypatch: pytest.MonkeyPat
         raise PermissionError(1, "links are not known here")
 
     monkeypatch.setattr(Path, "hardlink_to", refuse)
-    new.write_whole(Path("a.pedal"), "text", replace=False)
+    write_new(Path("a.pedal"), "text")
     assert Path("a.pedal").read_text(encoding="utf-8") == "text"
     with pytest.raises(FileExistsError):
-        new.write_whole(Path("a.pedal"), "other", replace=False)
+        write_new(Path("a.pedal"), "other")
     assert Path("a.pedal").read_text(encoding="utf-8") == "text"
 
 
@@ -93,7 +94,7 @@ def test_a_failure_leaves_the_old_file_and_no_scrap(monkeypatch: pytest.MonkeyPa
     Path("a.pedal").write_text("old", encoding="utf-8")
     monkeypatch.setattr(Path, "replace", full)
     with pytest.raises(OSError, match=r"a\.pedal"):
-        new.write_whole(Path("a.pedal"), "text", replace=True)
+        write_whole(Path("a.pedal"), "text")
     assert [path.name for path in Path().iterdir()] == ["a.pedal"]
     assert Path("a.pedal").read_text(encoding="utf-8") == "old"
 

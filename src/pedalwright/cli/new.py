@@ -1,9 +1,6 @@
 """The verb `new`: a starting circuit of a chosen kind, copied into a file of your own, ready to edit."""
 
-import errno
 import json
-import os
-import tempfile
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -11,6 +8,7 @@ from typing import Any
 import click
 
 from pedalwright import circuits
+from pedalwright.report.files import write_new, write_whole
 
 SCHEMA = "pedalwright.new/1"
 
@@ -37,54 +35,15 @@ def command(kind: str | None, file: Path | None, overwrite: bool, as_json: bool)
     name = _chosen(kind)
     target = file or Path(name + circuits.TEXT)
     _refuse_to_replace(target, overwrite)
-    write_whole(target, circuits.text(name), replace=overwrite)
+    text = circuits.text(name)
+    if overwrite:
+        write_whole(target, text)
+    else:
+        write_new(target, text)
     if as_json:
         click.echo(json.dumps({"schema": SCHEMA, "circuit": _entry(name), "file": str(target)}, indent=2))
     else:
         click.echo(f"{circuits.title(name)} is in {target}, ready to edit.")
-
-
-def write_whole(target: Path, text: str, *, replace: bool) -> None:
-    """Write a text to a file, all of it or nothing.
-
-    Raises OSError with the file's name: FileExistsError when it exists and `replace` is false.
-    """
-    try:
-        _write_aside_then_place(target, text, replace)
-    except OSError as problem:
-        raise OSError(problem.errno, problem.strerror, str(target)) from None
-
-
-def _write_aside_then_place(target: Path, text: str, replace: bool) -> None:
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-    aside = Path(name)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
-        _allow_as_usual(aside)
-        _place(aside, target, replace)
-    finally:
-        aside.unlink(missing_ok=True)
-
-
-def _place(aside: Path, target: Path, replace: bool) -> None:
-    """Give the finished file its name; a link refuses a taken name at the very moment it is made."""
-    if not replace:
-        try:
-            target.hardlink_to(aside)
-            return
-        except OSError:
-            # Some memory sticks know no links: there a look must do.
-            if target.exists():
-                raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
-    aside.replace(target)
-
-
-def _allow_as_usual(aside: Path) -> None:
-    """A temporary file is private; give it the permissions any new file would have here."""
-    mask = os.umask(0)
-    os.umask(mask)
-    aside.chmod(0o666 & ~mask)
 
 
 def _refuse_to_replace(target: Path, overwrite: bool) -> None:

@@ -59,14 +59,14 @@ def _out(file: str, folder: Path) -> None:
 
 def _in(parts: str, connections: str, goal: str) -> None:
     """Write the circuit of two tables."""
-    from pedalwright.cli.new import write_whole
     from pedalwright.notation import write_circuit
+    from pedalwright.report.files import write_new
 
     if Path(goal).suffix.lower() != CIRCUIT_SUFFIX:
         raise click.UsageError(f"a circuit's text ends in {CIRCUIT_SUFFIX}; {goal} does not.")
     circuit = _circuit_of(parts, connections)
     try:
-        write_whole(Path(goal), write_circuit(circuit), replace=False)
+        write_new(goal, write_circuit(circuit))
     except ValueError as problem:
         raise click.UsageError(f"{problem}.") from None
     click.echo(f"{circuit.title} is in {goal}, {len(circuit.parts)} parts.")

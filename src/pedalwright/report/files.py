@@ -1,8 +1,9 @@
 """Files are written whole or not at all, and never over what the result was made from."""
 
+import errno
 import os
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
 
@@ -36,9 +37,36 @@ def _spare(goal: Path, inputs: Iterable[Path | str]) -> None:
                 raise WouldOverwrite(f"{goal} is the text the result is made from; name another file")
 
 
+def write_new(path: Path | str, text: str) -> Path:
+    """Write a text as UTF-8 under a name nothing has yet, whole or not at all. Gives the path written.
+
+    Raises FileExistsError, at the very moment of writing, for a name that is taken; OSError as `write_whole`.
+    """
+    goal = Path(path).absolute()
+    _place(goal, text, _give_new_name)
+    return goal
+
+
 def _replace(goal: Path, text: str) -> None:
     if goal.is_dir():
         raise IsADirectoryError(21, "it is a folder; name a file inside it", str(goal))
+    _place(goal, text, Path.replace)
+
+
+def _give_new_name(part: Path, goal: Path) -> None:
+    """A link refuses a taken name; some memory sticks know no links, and there a look must do."""
+    try:
+        goal.hardlink_to(part)
+    except OSError:
+        if goal.exists():
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
+        part.replace(goal)
+    else:
+        part.unlink()
+
+
+def _place(goal: Path, text: str, put: Callable[[Path, Path], object]) -> None:
+    """The text in a file beside the goal first, then under its name."""
     try:
         handle, name = tempfile.mkstemp(prefix=f".{goal.name[:40]}.", suffix=".part", dir=goal.parent)
     except OSError as problem:
@@ -50,7 +78,11 @@ def _replace(goal: Path, text: str) -> None:
             stream.flush()
             os.fsync(stream.fileno())
         part.chmod(_permissions(goal))
-        part.replace(goal)
+        put(part, goal)
+    except OSError as problem:
+        with suppress(OSError):
+            part.unlink()
+        raise OSError(problem.errno, problem.strerror, str(goal)) from None
     except BaseException:
         with suppress(OSError):
             part.unlink()
