@@ -220,6 +220,25 @@ def star_gains(*, arm_ohms: Sequence[Value], shunt_ohms: Sequence[Value]) -> tup
     return tuple(1.0 / ohms / total for ohms in arm_ohms)
 
 
+def meeting_gains(
+    *, feedback_ohms: Value, common_ohms: Value, arm_ohms: Sequence[Value]
+) -> tuple[Value, ...]:
+    """Gains of an inverting mixer whose arms meet before one common impedance: -Zf / (Zi (1 + Zc sum(1/Zi))).
+
+    feedback_ohms: impedance from output to inverting input [ohm]; common_ohms: from the meeting point to the
+    inverting input [ohm], 0 for a plain mixer; arm_ohms: from each source to the meeting point [ohm].
+
+    Source: textbook, Millman's theorem at the meeting point, then the inverting amplifier.
+
+    >>> meeting_gains(feedback_ohms=10e3, common_ohms=0.0, arm_ohms=[10e3, 20e3])
+    (-1.0, -0.5)
+    >>> meeting_gains(feedback_ohms=10e3, common_ohms=5e3, arm_ohms=[10e3, 10e3])
+    (-0.5, -0.5)
+    """
+    total = 1.0 + common_ohms * sum(1.0 / ohms for ohms in arm_ohms)
+    return tuple(-feedback_ohms / (ohms * total) for ohms in arm_ohms)
+
+
 def star_ohms(*, arm_ohms: Sequence[Value], shunt_ohms: Sequence[Value]) -> Value:
     """Impedance behind the middle of a star with its sources still: 1 / (sum of all 1/Z) [ohm].
 

@@ -3,6 +3,7 @@ claim.
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -127,6 +128,23 @@ def propose(
     )
 
 
+def without_bias_feed(claimed: Claimed, network: AmplifierNetwork, found: Proposal) -> Proposal:
+    """The proposal less the resistors that alone bring the non-inverting input its rest: those have a kind."""
+    non, flow = network.amplifier.non, claimed.bench.flow
+    feeds = {
+        leaf.ref
+        for leaf in claimed.view.on(non)
+        if leaf.sort == "R" and not leaf.variable and claimed.classes.is_still(leaf.other(non))
+    }
+    if not feeds or flow.is_fed_dc(non, without=frozenset(feeds)):
+        return found
+    return replace(
+        found,
+        roles=tuple(role for role in found.roles if role.ref not in feeds),
+        shared=(*found.shared, *(role for role in found.roles if role.ref in feeds)),
+    )
+
+
 def _is_private(
     claimed: Claimed, net: str, branches: Mapping[str, tuple[Branch, ...]], amp: Amplifier
 ) -> bool:
@@ -223,4 +241,5 @@ __all__ = [
     "signal_inputs",
     "stiff_transfer",
     "where_closed",
+    "without_bias_feed",
 ]

@@ -131,8 +131,12 @@ class Flow:
         return leaf.a if difference > 0 else leaf.b
 
     def is_fed_dc(self, net: str, *, without: frozenset[str] = frozenset()) -> bool:
-        """True when resistances lead from a driven net (not a jack) to a net over moving nets alone."""
+        """True when resistances lead from a driven net (not a jack) to a net over moving nets alone.
+
+        An amplifier's own inverting input does not count: it stands where the non-inverting one puts it.
+        """
         drivers = self.sources - self.jacks
+        drivers -= {amp.out for amp in self.view.amplifiers if amp.non == net != amp.inv}
         seen, pending = {net}, [net]
         while pending:
             here = pending.pop()
@@ -145,6 +149,22 @@ class Flow:
                 seen.add(far)
                 pending.append(far)
         return False
+
+    def origins(self, net: str) -> frozenset[str]:
+        """The driven nets that parts lead back to from a net, past nothing that listens or stands still."""
+        found, seen, pending = set(), {net}, [net]
+        while pending:
+            here = pending.pop()
+            if here in self.sources:
+                found.add(here)
+                continue
+            if here != net and here in self.sinks:
+                continue
+            onward = {leaf.other(here) for leaf in self.view.on(here)} - seen
+            onward = {far for far in onward if not self.classes.is_still(far)}
+            seen |= onward
+            pending.extend(onward)
+        return frozenset(found)
 
     def brings_to(self, leaf: Leaf, net: str) -> bool:
         """True when the part brings a signal to one of its ends."""

@@ -73,6 +73,12 @@ class Interstage:
             for pin in view.pins(net)
         )
 
+    def is_loose(self, net: str) -> bool:
+        """Nothing but one part and open contacts is on the net."""
+        view = self.claimed.view
+        contacts = [pin for pin in view.pins(net) if view.family[pin.part.ref] == "switch"]
+        return bool(contacts) and len(view.pins(net)) == len(contacts) + 1 and net not in view.ports
+
     def pendant(self, net: str, first: Leaf) -> tuple[Leaf, ...] | None:
         """What hangs on `net` by a part and leads to steady nets (or nowhere) alone; None when it leads to
         more.

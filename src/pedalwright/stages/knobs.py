@@ -79,6 +79,7 @@ def _head(inter: Interstage, top: str, part: Part) -> tuple[tuple[Leaf, ...], st
     here = top
     while inter.is_plain(here):
         others = [leaf for leaf in inter.on(here) if leaf.ref != part.ref and leaf not in row]
+        others = [leaf for leaf in others if not inter.is_loose(leaf.other(here))]
         if len(others) != 1 or others[0].sort not in "RC" or others[0].variable:
             break
         if not inter.flow.brings_to(others[0], here):

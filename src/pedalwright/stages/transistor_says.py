@@ -138,6 +138,12 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role = role_of(stage, ref)
     leaf = next((item for item in reading.network.leaves if item.ref == ref), None)
     teller = _TELLERS.get(role)
+    if leaf is None and teller is _stopper:
+        value = ohms(bench.view.circuit.by_ref[ref].value or 0.0)
+        return (
+            f"Stands with {value} before the coupling capacitor: far less than what follows, so hardly any "
+            "level is lost, and the driver is kept apart from the input."
+        )
     if teller is None or leaf is None:
         return (
             _transistor(reading, ref)

@@ -9,7 +9,7 @@ from pedalwright.stages.edges import reduce_edges
 from pedalwright.stages.stage import Proposal, Role, Stage, Transfer
 from pedalwright.stages.transistor_cluster import Cluster, clusters
 from pedalwright.stages.transistor_gains import transistor_transfer
-from pedalwright.stages.transistor_network import TransistorNetwork, transistor_network
+from pedalwright.stages.transistor_network import STOPPER_SHARE, TransistorNetwork, transistor_network
 
 BIPOLAR_END, CHANNEL_END = ("collector", "emitter"), ("drain", "source")
 CLAIMED_PLACES = ("top", "bottom", "bridge", "bootstrap", "across", "return", "base")
@@ -85,11 +85,30 @@ def _is_resistive_bridge(network: TransistorNetwork, branch: object) -> bool:
 
 def transistor_roles(bench: Bench, network: TransistorNetwork) -> tuple[Role, ...]:
     """The transistors and every part the stage claims, one role each."""
+    stopper = _far_stopper(bench, network)
     roles = {transistor.ref: "transistor" for transistor in network.cluster.transistors}
     for leaf in network.leaves:
         if network.places[leaf.name] in CLAIMED_PLACES and not _is_lifted_bias(network, leaf):
             roles.setdefault(leaf.ref, word_for(bench, network, leaf))
+    if stopper is not None:
+        roles.setdefault(stopper, f"{control_word(network.cluster)} resistor")
     return tuple(Role(ref, role) for ref, role in roles.items())
+
+
+def _far_stopper(bench: Bench, network: TransistorNetwork) -> str | None:
+    """A resistor before the coupling capacitor of a base, far smaller than what it works into."""
+    control, view = network.cluster.control, bench.view
+    coming = [leaf for leaf in view.on(control) if leaf.sort == "C" and leaf.name not in network.places]
+    if len(coming) != 1 or bench.classes.is_still(coming[0].other(control)):
+        return None
+    joint = coming[0].other(control)
+    others = [leaf for leaf in view.on(joint) if leaf.name != coming[0].name]
+    if len(view.pins(joint)) != 2 or len(others) != 1 or joint in view.ports or others[0].sort != "R":
+        return None
+    stopper = others[0]
+    down = [leaf.value for leaf in view.on(control) if leaf.sort == "R" and bench.classes.is_still(leaf.other(control))]
+    driven = bench.flow.brings_to(stopper, joint)
+    return stopper.ref if driven and all(value >= stopper.value / STOPPER_SHARE for value in down) else None
 
 
 def _is_lifted_bias(network: TransistorNetwork, leaf: Leaf) -> bool:

@@ -80,10 +80,21 @@ def _at_input(inter: Interstage, net: str) -> Iterable[Proposal]:
     ladder = ladder_at(inter, net)
     diodes = _bias_diodes(inter, net)
     held = bool(ladder.upper or ladder.lower) and bool(diodes)
-    if (ladder.upper and ladder.lower) or held:
+    fed_back = bool(ladder.lower) and _is_fed_from_collector(inter.claimed, net)
+    if (ladder.upper and ladder.lower) or held or fed_back:
         yield _proposal(
             inter.claimed, net, ladder.upper, ladder.lower, diodes, between=ladder.between, inner=ladder.inner
         )
+
+
+def _is_fed_from_collector(claimed: Claimed, net: str) -> bool:
+    """A resistor from the transistor's own collector is the upper half of the divider of its base."""
+    view = claimed.view
+    tops = {item.top for item in view.transistors if item.control == net}
+    return any(
+        leaf.sort == "R" and leaf.other(net) in tops and not claimed.classes.is_still(leaf.other(net))
+        for leaf in view.on(net)
+    )
 
 
 def _bias_diodes(inter: Interstage, net: str) -> tuple[Leaf, ...]:
@@ -181,6 +192,11 @@ def purpose(stage: Stage, bench: Bench) -> str:
             "own voltage."
         )
     above, below = _ohms(stage, "upper"), _ohms(stage, "lower")
+    if not above:
+        return (
+            f"{parts}, with the feedback resistor from the collector above it, holds the base at {_made(stage, bench)}: "
+            "what the collector feeds back is divided here."
+        )
     share = f"{below / (above + below):.0%}" if above + below else "a share"
     whom = (
         "every stage that rests on it" if bench.classes.is_still(stage.nets["at"]) else "the input it is on"

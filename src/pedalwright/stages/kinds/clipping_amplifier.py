@@ -38,6 +38,14 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.clipping import clipping_words, limits_of
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
+from pedalwright.stages.transistor_clipping import (
+    clipper_numbers,
+    clipper_part_says,
+    clipper_purpose,
+    find_clipping_transistors,
+    is_transistor_clipper,
+)
+from pedalwright.stages.transistor_shape import stage_transfer
 from pedalwright.stages.wording import hz, listed, plain_resistance, times
 
 SOURCE = (
@@ -97,6 +105,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             inputs = signal_inputs(network) if network.non_still else network.inputs
             found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
             yield replace(found, roles=(*found.roles, *(Role(ref, "clipping diode") for ref in across)))
+    yield from find_clipping_transistors(claimed, KIND_NAME)
 
 
 def transistors_across(claimed: Claimed, network: AmplifierNetwork) -> tuple[str, ...]:
@@ -109,8 +118,10 @@ def transistors_across(claimed: Claimed, network: AmplifierNetwork) -> tuple[str
     )
 
 
-def transfer(stage: Stage, bench: Bench) -> Transfer:
+def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """The plain amplifier's gain: diodes are open for small signals."""
+    if is_transistor_clipper(stage):
+        return stage_transfer(stage, bench)
     if "other" in stage.branches:
         return network_transfer(stage, bench, formula="nodal reduction of the loop", source=SOURCE)
     feedback = stage.branch("feedback")
@@ -158,6 +169,8 @@ def _treble_branch(stage: Stage) -> Branch | None:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Small-signal gain, corners, and the voltages at which the diodes begin to hold the output."""
+    if is_transistor_clipper(stage):
+        return clipper_numbers(stage, bench)
     found: list[Number] = []
     gain = middle_gain(stage)
     if gain == gain:
@@ -169,6 +182,8 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
+    if is_transistor_clipper(stage):
+        return clipper_purpose(stage, bench)
     gain = middle_gain(stage)
     makes = f"Makes small signals {times(gain)} as large" if gain == gain else "Makes small signals larger"
     turned = ", turned over" if stage.branches.get("input") else ""
@@ -190,6 +205,8 @@ def _clips(stage: Stage, bench: Bench) -> str:
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for, with its number."""
+    if is_transistor_clipper(stage):
+        return clipper_part_says(stage, ref, bench)
     role, leaf = role_of(stage, ref), leaf_named(stage, ref)
     gain = middle_gain(stage)
     if role == "clipping diode":
@@ -235,6 +252,18 @@ KIND = StageKind(
     group="clipper",
     roles={
         "amplifier": "drives the diodes",
+        "transistor": "drives the diodes",
+        "collector resistor": "turns the current into the output voltage",
+        "drain resistor": "turns the current into the output voltage",
+        "emitter resistor": "holds the resting current and the gain",
+        "source resistor": "holds the resting current and the gain",
+        "emitter bypass capacitor": "lets the signal past the emitter resistor",
+        "source bypass capacitor": "lets the signal past the source resistor",
+        "bias feedback resistor": "feeds the base from a voltage that falls when it gets too much",
+        "load capacitor": "lets treble fall at the collector",
+        "base resistor": "stands between the signal and the base",
+        "gate resistor": "stands between the signal and the gate",
+        "bias trim": "sets where the collector rests",
         "clipping diode": "holds the output once its own voltage is reached",
         "input resistor": "turns the signal into a current",
         "dc-blocking capacitor": "keeps resting voltages apart",

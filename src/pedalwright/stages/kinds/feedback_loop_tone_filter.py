@@ -23,6 +23,7 @@ from pedalwright.stages.amplifier_shape import (
     propose,
     signal_inputs,
     stiff_transfer,
+    without_bias_feed,
 )
 from pedalwright.stages.behaviour import at_hz
 from pedalwright.stages.bench import Bench
@@ -58,7 +59,8 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         branches = _tee_branches(network) or _knob_branches(claimed, network)
         if branches is not None:
             inputs = signal_inputs(network) if "tee" in branches else network.inputs
-            yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+            found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+            yield without_bias_feed(claimed, network, found)
 
 
 def _tee_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
@@ -139,7 +141,7 @@ def _sorted_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]]
         ends = {edge.a, edge.b}
         if ends == {amp.inv, amp.out}:
             found["feedback"].append(edge.branch)
-        elif amp.non in ends and not ends & {*network.inner, amp.inv}:
+        elif amp.non in ends and not ends & {*network.inner, amp.inv, GROUND}:
             found["input"].append(edge.branch)
         else:
             found["tone"].append(edge.branch)

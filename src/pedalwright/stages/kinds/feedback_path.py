@@ -44,24 +44,31 @@ def _leads_back(inter: Interstage, divider: Divider) -> bool:
 
 
 def _proposal(inter: Interstage, divider: Divider) -> Proposal:
+    tail = _tail(inter, divider)
+    output = tail[0].other(divider.wiper) if tail else divider.wiper
+    more = (*divider.head, *divider.foot, *tail)
     roles = [Role(divider.part.ref, KNOB)]
-    roles += [
-        Role(leaf.ref, BLOCK if leaf.sort == "C" else PADDING) for leaf in (*divider.head, *divider.foot)
-    ]
-    ends = [end for leaf in (*divider.head, *divider.foot, *divider.halves) for end in (leaf.a, leaf.b)]
+    roles += [Role(leaf.ref, BLOCK if leaf.sort == "C" else PADDING) for leaf in more]
+    ends = [end for leaf in (*more, *divider.halves) for end in (leaf.a, leaf.b)]
     inner = [
-        net
-        for net in dict.fromkeys(ends)
-        if net not in (divider.start, divider.wiper) and not inter.still(net)
+        net for net in dict.fromkeys(ends) if net not in (divider.start, output) and not inter.still(net)
     ]
     return Proposal(
         kind=KIND_NAME,
         roles=one_each(roles),
         inputs=(divider.start,),
-        output=divider.wiper,
-        branches={"halves": divider.halves, "head": divider.head, "foot": divider.foot},
+        output=output,
+        branches={"halves": divider.halves, "head": divider.head, "foot": divider.foot, "tail": tail},
         nets={f"inner{n}": net for n, net in enumerate(inner)},
     )
+
+
+def _tail(inter: Interstage, divider: Divider) -> tuple[Leaf, ...]:
+    """A capacitor that alone leads on from the wiper and that nothing further on has taken."""
+    others = [leaf for leaf in inter.on(divider.wiper) if leaf.ref != divider.part.ref]
+    if not inter.is_plain(divider.wiper) or len(others) != 1 or others[0].sort != "C":
+        return ()
+    return (others[0],) if inter.flow.upstream_end(others[0]) == divider.wiper else ()
 
 
 def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
@@ -70,7 +77,9 @@ def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
 
 def transfer(stage: Stage, bench: Bench) -> Transfer:
     """A star at the wiper, or exact reduction when padding belongs to it."""
-    halves, more = _leaves(stage, "halves"), (*_leaves(stage, "head"), *_leaves(stage, "foot"))
+    halves, more = _leaves(stage, "halves"), [
+        leaf for name in ("head", "foot", "tail") for leaf in _leaves(stage, name)
+    ]
     if more:
         return network_transfer(
             bench,

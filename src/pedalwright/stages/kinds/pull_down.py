@@ -4,6 +4,7 @@ switching is quiet.
 
 from collections.abc import Iterable
 
+from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
@@ -26,7 +27,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         for leaf in inter.to_still(net, "R"):
             if leaf.variable or any(other.sort == "D" for other in inter.arriving(net)):
                 continue
-            if _at_jack(inter, net, leaf) or _empties(claimed, inter, net):
+            if _at_jack(inter, net, leaf) or _empties(claimed, inter, net) or _only_drains(inter, net, leaf):
                 yield Proposal(
                     kind=KIND_NAME,
                     roles=(Role(leaf.ref, ROLE),),
@@ -46,6 +47,20 @@ def _empties(claimed: Claimed, inter: Interstage, net: str) -> bool:
     """A capacitor comes in here and no resistor does."""
     coming = [leaf for leaf in claimed.view.on(net) if inter.flow.brings_to(leaf, net)]
     return bool(coming) and all(leaf.sort == "C" for leaf in coming)
+
+
+def _only_drains(inter: Interstage, net: str, leaf: Leaf) -> bool:
+    """Between coupling capacitors, behind a far smaller resistor: it takes no notable part of the signal."""
+    coming = [other for other in inter.claimed.view.on(net) if inter.flow.brings_to(other, net)]
+    series = [other for other in coming if other.sort == "R" and not other.variable]
+    return (
+        GROUND in (leaf.a, leaf.b)
+        and bool(series)
+        and len(series) == len(coming)
+        and all(leaf.value >= CLEARLY_LARGER * other.value for other in series)
+        and net not in inter.flow.controls
+        and not inter.flow.is_fed_dc(net)
+    )
 
 
 def _coupled(stage: Stage, bench: Bench) -> Leaf | None:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import adding_subtracting_gains, inverting_gain
+from pedalwright.formulas.stage_gain import adding_subtracting_gains, inverting_gain, meeting_gains
 from pedalwright.stages.amplifier_says import (
     blocking_words,
     chip_word,
@@ -55,6 +55,7 @@ KIND_NAME = "summing-mixer"
 SUM_WORDS: Words = {**INPUT_WORDS, "R": "summing resistor"}
 WORDS = {
     "input": SUM_WORDS,
+    "common": SUM_WORDS,
     "positive": SUM_WORDS,
     "feedback": FEEDBACK_WORDS,
     "shunt": SHUNT_WORDS,
@@ -69,6 +70,12 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         if branches is not None:
             inputs = signal_inputs(network)
             yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+            continue
+        met = _through_one(claimed, network)
+        if met is not None:
+            inputs, branches, meeting = met
+            found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
+            yield replace(found, nets={**found.nets, "inner_meeting": meeting})
             continue
         arms = _averaging(claimed, network)
         if arms is not None:
@@ -90,6 +97,30 @@ def _inverting(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | Non
         return None
     found = {"input": into, "feedback": (feedback,)}
     return {**found, "shunt": (network.shunt,)} if network.shunt is not None else found
+
+
+def _through_one(
+    claimed: Claimed, network: AmplifierNetwork
+) -> tuple[tuple[str, ...], dict[str, tuple[Branch, ...]], str] | None:
+    """Several resistors that meet before one capacitor or resistor to the inverting input: inputs, branches, meeting net."""
+    feedback, inputs, view = network.feedback, signal_inputs(network), claimed.view
+    if not network.non_still or not is_plain(network) or feedback is None or len(inputs) != 1:
+        return None
+    common, meeting = network.joined(inputs[0], network.amplifier.inv), inputs[0]
+    if common is None or not conducts(common) or not passes_dc(feedback) or "D" in sorts(feedback):
+        return None
+    own = {leaf.name for leaf in common.leaves()}
+    arms = [leaf for leaf in view.on(meeting) if leaf.name not in own]
+    alone = not view.active_pins.get(meeting) and meeting not in view.ports
+    plain = all(leaf.sort == "R" and not leaf.variable and claimed.free(leaf.ref) for leaf in arms)
+    still = any(claimed.classes.is_still(leaf.other(meeting)) for leaf in arms)
+    sources = tuple(dict.fromkeys(leaf.other(meeting) for leaf in arms))
+    if not alone or not plain or still or len(sources) < 2 or len(sources) != len(arms):
+        return None
+    if not all(claimed.bench.flow.brings_to(leaf, meeting) for leaf in arms):
+        return None
+    branches = {"input": tuple(arms), "common": (common,), "feedback": (feedback,)}
+    return sources, branches, meeting
 
 
 def _averaging(
@@ -116,6 +147,8 @@ def _averaging(
     feedback, shunt = network.feedback, network.shunt
     if len(arms) < 2 or not free or not alone or len(set(variable)) != len(variable):
         return None
+    if len({claimed.bench.flow.origins(net) for net in arms}) < 2:
+        return None  # one signal on two ways: a tone network
     around = [one for one in (feedback, shunt) if one is not None]
     if any("D" in sorts(one) for one in (*down, *around)):
         return None
@@ -132,6 +165,13 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
 
 def _claim(stage: Stage) -> Transfer:
     """The closed form."""
+    if "common" in stage.branches:
+        return stiff_transfer(
+            stage,
+            lambda s: _shared_gains(stage, lambda branch: branch.impedance(s)),
+            formula="H = -Zf / (Zi (1 + Zc (sum of 1/Zi))), one for each input",
+            source=SOURCE,
+        )
     if "input" in stage.branches:
         feedback = stage.branch("feedback")
         own = {name: group for name, group in stage.branches.items() if name != "shunt"}
@@ -152,6 +192,15 @@ def _claim(stage: Stage) -> Transfer:
     )
 
 
+def _shared_gains(stage: Stage, ohms_of: Callable[[Branch], ComplexArray]) -> tuple[ComplexArray, ...]:
+    """Gains where the resistors meet before one common part."""
+    return meeting_gains(
+        feedback_ohms=ohms_of(stage.branch("feedback")),
+        common_ohms=ohms_of(stage.branch("common")),
+        arm_ohms=[ohms_of(branch) for branch in stage.branches["input"]],
+    )
+
+
 def _average(
     stage: Stage, ohms_of: Callable[[Branch], ComplexArray], none: ComplexArray
 ) -> tuple[ComplexArray, ...]:
@@ -168,6 +217,13 @@ def _average(
 
 def middle_gains(stage: Stage) -> tuple[float, ...]:
     """Gain from each input where capacitors do not matter."""
+    if "common" in stage.branches:
+        resistive = any("R" in sorts(branch) for branch in stage.branches["common"])
+        return meeting_gains(
+            feedback_ohms=plain_resistance(stage.branch("feedback")),
+            common_ohms=plain_resistance(stage.branch("common")) if resistive else 0.0,
+            arm_ohms=[plain_resistance(branch) for branch in stage.branches["input"]],
+        )
     if "input" in stage.branches:
         feedback = plain_resistance(stage.branch("feedback"))
         return tuple(-feedback / plain_resistance(branch) for branch in stage.branches["input"])
@@ -212,7 +268,9 @@ def purpose(stage: Stage, bench: Bench) -> str:
     ]
     count = len(each)
     says = f"Adds {count} signals into one: {listed(each)}."
-    if "input" in stage.branches:
+    if "common" in stage.branches:
+        says += " The sum comes out turned over."
+    elif "input" in stage.branches:
         says += (
             " The sum comes out turned over. The point where they meet stands still, so none of them "
             "gets back into another's stage."
@@ -228,6 +286,12 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     gains = middle_gains(stage)
     if role == "summing resistor" and place is not None:
         return f"Brings one signal into the sum at {times(gains[place])}. Larger: less of it in the mix."
+    if role == "dc-blocking capacitor" and place is None and "common" in stage.branches and leaf is not None:
+        together = 1.0 / sum(1.0 / plain_resistance(branch) for branch in stage.branches["input"])
+        return (
+            "Keeps the resting voltages of all the sources away from the amplifier; with the summing resistors "
+            f"side by side, bass falls below {hz(corner_hz(together, leaf.value))}."
+        )
     if role == "dc-blocking capacitor":
         return blocking_words(stage, ref)
     if role == "feedback resistor":

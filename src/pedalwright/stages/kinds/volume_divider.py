@@ -13,6 +13,7 @@ from pedalwright.stages.branch import Branch, Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.knobs import Divider, bridging, dividers
+from pedalwright.stages.network import acts_as_resistor
 from pedalwright.stages.passive import MILLMAN, network_transfer, star_transfer
 from pedalwright.stages.resting import parallel_ohms_of
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
@@ -75,9 +76,9 @@ def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Prop
     resistor.
     """
     arms = tuple(leaf for leaf in _all_arriving(inter, net) if leaf.sort == "R")
-    shunts = tuple(leaf for leaf in _all_shunts(inter, net))
+    shunts = (*_all_shunts(inter, net), *_feeds(inter, net))
     fixed = [leaf for leaf in (*arms, *shunts) if _is_fixed(inter, leaf) and leaf.ref not in taken]
-    if not arms or not shunts or not fixed:
+    if not arms or not (shunts or _channels(inter, net)) or not fixed:
         return
     taken |= {leaf.ref for leaf in fixed}
     shared = tuple(Role(leaf.ref, FIXED) for leaf in (*arms, *shunts) if leaf not in fixed)
@@ -90,6 +91,32 @@ def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Prop
         output=net,
         branches={"arms": arms, "shunts": shunts},
         nets={f"inner{n}": name for n, name in enumerate(dict.fromkeys(inner))},
+    )
+
+
+def _feeds(inter: Interstage, net: str) -> tuple[Leaf, ...]:
+    """Resistors to steady nets that bring a listening net its rest: what they draw is a share of the signal."""
+    if net not in inter.flow.sinks:
+        return ()
+    return tuple(
+        leaf
+        for leaf in inter.claimed.view.on(net)
+        if leaf.sort == "R"
+        and not leaf.variable
+        and inter.still(leaf.other(net))
+        and not inter.claimed.free(leaf.ref)
+    )
+
+
+def _channels(inter: Interstage, net: str) -> tuple[str, ...]:
+    """Channels that work as resistors from the net to a steady one."""
+    view, classes = inter.claimed.view, inter.claimed.classes
+    return tuple(
+        item.ref
+        for item in view.transistors
+        if net in (item.top, item.bottom)
+        and inter.still(item.bottom if net == item.top else item.top)
+        and acts_as_resistor(view, classes, item.ref)
     )
 
 
@@ -181,7 +208,8 @@ def share(stage: Stage) -> float:
     """What is passed on of the signal, without load, as a plain ratio."""
     if not _is_knob(stage):
         above = parallel_ohms_of(_leaves(stage, "arms"))
-        return ratio(upper_ohms=above, lower_ohms=_shunt_ohms(stage))
+        below = _shunt_ohms(stage)
+        return ratio(upper_ohms=above, lower_ohms=below) if below else 1.0
     if stage.output not in (end for leaf in _leaves(stage, "lower") for end in (leaf.a, leaf.b)):
         return 1.0
     upper, lower = (sum(leaf.value for leaf in _leaves(stage, name)) for name in ("upper", "lower"))
