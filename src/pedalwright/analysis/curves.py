@@ -139,11 +139,28 @@ def _full_figures(stage: Stage, curves: Sequence[StageCurve], band: Band) -> Ite
             yield from ((name.format(net), gain) for name in PASS_BAND_NAMES)
         if len(curves) == 1:
             yield "mid-band gain", gain
+            yield from _full_corners(stage.kind, band, curve.full)
     if curves and curves[0].full is not None:
         shape = second_order(stage.kind, band.frequency_hz, curves[0].full)
         if shape is not None:
             yield "natural frequency", shape.natural_hz
             yield "Q", shape.q
+
+
+SETTLING_KINDS = ("non-inverting-amplifier", "clipping-amplifier")
+"""below its bass corner such a gain settles at one instead of falling on: its -3 dB point is another figure"""
+
+
+def _full_corners(kind: str, band: Band, gain: ComplexArray) -> Iterable[tuple[str, float]]:
+    """Where the full circuit's gain has fallen 3 dB, under the names kinds give their corners."""
+    corners = find_corners(band.frequency_hz, gain, REFERENCE_HZ)
+    if corners is None or kind in SETTLING_KINDS:
+        return
+    if corners.low_hz is not None:
+        yield "bass corner", corners.low_hz
+    if corners.high_hz is not None:
+        yield "treble corner", corners.high_hz
+        yield "-3 dB corner", corners.high_hz
 
 
 def _pass_band(kind: str, band: Band, gain: ComplexArray) -> float:

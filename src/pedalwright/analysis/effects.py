@@ -9,7 +9,7 @@ import numpy as np
 
 from pedalwright.analysis.by_formula import by_formula
 from pedalwright.analysis.measured import measures, rest_measures
-from pedalwright.analysis.measures import BELOW, sentences
+from pedalwright.analysis.measures import BELOW, MOST_SENTENCES, sentences
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.moved_bias import moved_parameters
 from pedalwright.analysis.records import Effect
@@ -19,6 +19,7 @@ from pedalwright.devices.catalogue import device
 from pedalwright.solve.band import Band
 from pedalwright.solve.changed_table import ChangedTable
 from pedalwright.solve.rest import OperatingPoints, operating_points
+from pedalwright.stages.recognise import kind_named
 from pedalwright.stages.stage import Stage
 
 
@@ -46,12 +47,17 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
     for place, trial in enumerate(trials):
         stage = stage_of.get(trial.part.ref)
         changed = ChangedTable(band, {**trial.changes, **bias[place]})
-        said = _said(analysis, band, trial, stage, changed, rests, place) or by_formula(
-            analysis, stage, trial.part, trial.value
-        )
+        said = _said(analysis, band, trial, stage, changed, rests, place)
+        if not said or _is_echo(stage):
+            said = (*by_formula(analysis, stage, trial.part, trial.value), *said)[:MOST_SENTENCES]
         effect = Effect(value_text=written(trial.part, trial.value), changes=said, below=BELOW)
         found.setdefault(trial.part.ref, []).append(effect)
     return {ref: (pair[0], pair[1]) for ref, pair in found.items()}
+
+
+def _is_echo(stage: Stage | None) -> bool:
+    """What the chip's parts do shows in its delay and its reach, before it shows in any voltage."""
+    return stage is not None and kind_named(stage.kind).group == "echo"
 
 
 def trials_of(analysis: Analysis, part: Part) -> Iterable[Trial]:
