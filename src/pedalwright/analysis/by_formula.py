@@ -10,7 +10,7 @@ from pedalwright.analysis.memo import Analysis
 from pedalwright.circuit.part import Part
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf
-from pedalwright.stages.recognise import kind_named
+from pedalwright.stages.recognise import kind_of
 from pedalwright.stages.stage import Number, Stage
 from pedalwright.stages.view import View
 from pedalwright.units.values import print_value
@@ -27,7 +27,7 @@ def by_formula(analysis: Analysis, stage: Stage | None, part: Part, value: float
     """
     if stage is None:
         return ()
-    kind = kind_named(stage.kind)
+    kind = kind_of(stage)
     before = {number.name: number for number in kind.numbers(stage, analysis.bench)}
     if not any(number.closed is not None for number in before.values()):
         return ()

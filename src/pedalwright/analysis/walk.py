@@ -26,7 +26,7 @@ from pedalwright.devices.catalogue import device
 from pedalwright.solve.band import Band, band_hz
 from pedalwright.solve.certificate import RESIDUAL_BOUND
 from pedalwright.stages.path import signal_path
-from pedalwright.stages.recognise import PartRole, kind_named
+from pedalwright.stages.recognise import PartRole, kind_of
 from pedalwright.stages.stage import Stage, StageKind, Transfer
 from pedalwright.stages.wording import value_of
 
@@ -78,7 +78,7 @@ def _know(analysis: Analysis) -> _Known:
     if band is not None and not band.ok:
         band = None
     transfers = {
-        stage.name: kind_named(stage.kind).transfer(stage, analysis.bench) for stage in analysis.stages.stages
+        stage.name: kind_of(stage).transfer(stage, analysis.bench) for stage in analysis.stages.stages
     }
     return _Known(
         analysis=analysis,
@@ -107,7 +107,7 @@ def _ordered(analysis: Analysis) -> Iterable[tuple[str, str]]:
 
 
 def _stage(known: _Known, stage: Stage, heading: str) -> WalkStage:
-    kind, transfer = kind_named(stage.kind), known.transfers[stage.name]
+    kind, transfer = kind_of(stage), known.transfers[stage.name]
     bench = known.analysis.bench
     curves = stage_curves(stage, transfer, known.band)
     own = completed(stage, kind.numbers(stage, bench), curves, known.band)

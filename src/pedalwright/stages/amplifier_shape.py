@@ -116,16 +116,23 @@ def propose(
     touched = dict.fromkeys((*network.inner, amp.inv, amp.non))
     inner = [net for net in touched if net not in apart and _is_private(claimed, net, branches, amp)]
     nets = {f"inner{place}": net for place, net in enumerate(inner)}
+    own = [role for role in ordered if claimed.free(role.ref) and not _is_cell(claimed, role)]
     return Proposal(
         kind=kind,
-        roles=tuple(role for role in ordered if claimed.free(role.ref)),
-        shared=tuple(role for role in ordered if not claimed.free(role.ref)),
+        roles=tuple(own),
+        shared=tuple(role for role in ordered if role not in own),
         inputs=entered,
         output=amp.out,
         branches=branches,
         nets={**nets, "inverting": amp.inv, "non-inverting": amp.non},
         rank=rank,
     )
+
+
+def _is_cell(claimed: Claimed, role: Role) -> bool:
+    """An optocoupler's cell: what it is first of all is a resistor that a lamp moves, and that is a kind of its own."""
+    family = claimed.view.family.get(role.ref)
+    return family == "optocoupler" and "voltage-controlled" not in role.role
 
 
 def without_bias_feed(claimed: Claimed, network: AmplifierNetwork, found: Proposal) -> Proposal:

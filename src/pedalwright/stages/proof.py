@@ -26,7 +26,7 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.ideal import ideal_primitives
 from pedalwright.stages.ideal_elements import Element, elements_of
-from pedalwright.stages.recognise import StageMap, kind_named
+from pedalwright.stages.recognise import StageMap, kind_of
 from pedalwright.stages.stage import Stage, Transfer
 
 ComplexArray = NDArray[np.complex128]
@@ -93,7 +93,7 @@ def prove(bench: Bench, stages: StageMap) -> Mapping[str, StageProof]:
 
 
 def _transfer(stage: Stage, bench: Bench) -> Transfer | None:
-    return kind_named(stage.kind).transfer(stage, bench)
+    return kind_of(stage).transfer(stage, bench)
 
 
 def _solve(bench: Bench, stages: StageMap) -> _Solved:

@@ -9,6 +9,7 @@ from pedalwright.registry import load_family
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.nets import classify
+from pedalwright.stages.other_settings import with_other_settings
 from pedalwright.stages.packages import package_roles
 from pedalwright.stages.stage import Proposal, Role, Stage, StageKind
 from pedalwright.stages.view import View
@@ -80,6 +81,20 @@ def kind_named(name: str) -> StageKind:
     raise KeyError(name)
 
 
+def kind_of(stage: Stage) -> StageKind:
+    """The entry of a stage's kind; of one out of action, an entry that says so and claims nothing."""
+    kind, there = kind_named(stage.kind), stage.elsewhere
+    if there is None:
+        return kind
+    return replace(
+        kind,
+        purpose=lambda stage, bench: there.says() + kind.purpose(there.stage, there.bench),
+        part_says=lambda stage, ref, bench: there.says() + kind.part_says(there.stage, ref, there.bench),
+        numbers=lambda stage, bench: (),
+        transfer=lambda stage, bench: None,
+    )
+
+
 def bench_for(circuit: Circuit) -> Bench:
     """A measuring bench without solved numbers: all that recognition needs."""
     view = View(circuit)
@@ -87,13 +102,24 @@ def bench_for(circuit: Circuit) -> Bench:
 
 
 def recognise(bench: Bench) -> StageMap:
-    """Stages of a circuit. Kinds are asked in their order; a proposal stands when none of its parts is taken
-    yet.
+    """Stages of a circuit; parts that a switch puts out of action get the role of another position."""
+    first, shared = _arbitrated(bench)
+    stages = with_other_settings(bench, first, lambda other: _arbitrated(other)[0])
+    stages = tuple(replace(stage, name=f"S{place}") for place, stage in enumerate(stages, start=1))
+    taken = {member.ref for stage in stages for member in stage.roles}
+    primary = {member.ref: stage.kind for stage in stages for member in stage.roles}
+    secondary = tuple(item for item in dict.fromkeys(shared) if primary.get(item[0]) != item[1])
+    unstaged = package_roles(bench.view)
+    return StageMap(stages, tuple(role for role in unstaged if role.ref not in taken), secondary)
+
+
+def _arbitrated(bench: Bench) -> tuple[tuple[Stage, ...], list[tuple[str, str, str]]]:
+    """Kinds are asked in their order; a proposal stands when none of its parts is taken yet. Stages, and
+    (designator, kind, role) of secondary roles.
     """
     accepted: list[Proposal] = []
     taken: set[str] = set()
     shared: list[tuple[str, str, str]] = []
-    unstaged = package_roles(bench.view)
     for kind in stage_kinds():
         for proposal in _by_weight(kind.find(Claimed(bench, frozenset(taken)))):
             if not proposal.roles or proposal.refs & taken:
@@ -102,11 +128,7 @@ def recognise(bench: Bench) -> StageMap:
             accepted.append(proposal)
             taken |= proposal.refs
             shared.extend((role.ref, proposal.kind, role.role) for role in proposal.shared)
-    names = [f"S{place}" for place in range(1, len(accepted) + 1)]
-    stages = tuple(_stage(name, proposal) for name, proposal in zip(names, accepted, strict=True))
-    primary = {member.ref: stage.kind for stage in stages for member in stage.roles}
-    secondary = tuple(item for item in dict.fromkeys(shared) if primary.get(item[0]) != item[1])
-    return StageMap(stages, tuple(role for role in unstaged if role.ref not in taken), secondary)
+    return tuple(_stage(f"S{place}", proposal) for place, proposal in enumerate(accepted, start=1)), shared
 
 
 def _with_rows(proposal: Proposal, rows: Mapping[str, tuple[str, ...]]) -> Proposal:

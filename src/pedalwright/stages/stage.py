@@ -50,9 +50,26 @@ class Proposal:
         return frozenset(role.ref for role in self.roles)
 
 
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """Where a stage out of action would act: a switch, its position, and the stage as it is there."""
+
+    switch: str
+    position: str
+    stage: "Stage"
+    bench: "Bench"
+
+    def says(self) -> str:
+        """The position in words."""
+        return f"Out of action as the switches stand. With {self.switch} at {self.position}: "
+
+
 @dataclass(frozen=True, kw_only=True)
 class Stage:
-    """A recognised stage: an accepted proposal with its place in the walk."""
+    """A recognised stage: an accepted proposal with its place in the walk.
+
+    With `elsewhere` its parts do nothing as the switches stand; they act in another position.
+    """
 
     name: str
     kind: str
@@ -61,6 +78,7 @@ class Stage:
     output: str
     branches: Mapping[str, tuple[Branch, ...]]
     nets: Mapping[str, str]
+    elsewhere: Elsewhere | None = None
 
     @property
     def refs(self) -> frozenset[str]:
