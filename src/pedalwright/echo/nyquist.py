@@ -25,6 +25,7 @@ MOST_TURN = 0.8
 """radians between neighbours"""
 MOST_HALVINGS = 6
 MOST_POINTS = 2_000_000
+ENDS = "the loop does not die away at both ends of the range"
 Ways = Callable[[FloatArray], ComplexArray]
 
 
@@ -44,8 +45,7 @@ def count_growing(ways: Ways, delays_s: FloatArray) -> Count:
     grid = np.geomspace(*WHOLE_HZ, COARSE)
     sizes = _safe(ways(grid))
     if sizes[0] >= 1.0 or sizes[-1] >= 1.0:
-        return Count(growing=None, points=len(grid), why="the loop does not die away at both ends of the
-        range")
+        return Count(growing=None, points=len(grid), why=ENDS)
     stretches = _stretches(grid, sizes)
     step = FIRST_STEP / float(delays_s.sum())
     before: int | None = None
@@ -105,8 +105,12 @@ def _known_phase(matrix: ComplexArray) -> float:
 
 
 def threshold(
-    ways: Callable[[float, FloatArray], ComplexArray], delays_s: FloatArray, low: float, high: float, *,
-    steps: int = 10
+    ways: Callable[[float, FloatArray], ComplexArray],
+    delays_s: FloatArray,
+    low: float,
+    high: float,
+    *,
+    steps: int = 10,
 ) -> float | None:
     """The setting between `low` (quiet) and `high` at which the first tone grows; None when none does at
     `high`, or a count cannot be trusted.

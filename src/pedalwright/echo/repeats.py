@@ -117,7 +117,7 @@ def _db(ratio: float) -> float:
 
 
 def polarity(frequency_hz: FloatArray, gain: ComplexArray, place: int) -> int:
-    """+1 or -1: the sign of a response beside what its delay in the filters turns, at one place of the grid."""
+    """+1 or -1: the sign of a response at one place of the grid, less what its delay in the filters turns."""
     turned = 2 * np.pi * frequency_hz[place] * group_delay_s(frequency_hz, gain)[place]
     return 1 if (gain[place] * np.exp(1j * turned)).real >= 0 else -1
 
