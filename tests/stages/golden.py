@@ -8,8 +8,11 @@ from pedalwright.circuits import names, read_roles, roles, text
 from pedalwright.notation import read_text
 from pedalwright.stages.recognise import bench_for, recognise
 
-ODD = Path(__file__).parent.parent / "circuits" / "odd"
+CIRCUITS = Path(__file__).parent.parent / "circuits"
+ODD, BLIND = CIRCUITS / "odd", CIRCUITS / "blind"
 Roles = Mapping[str, tuple[str, str]]
+Answers = Mapping[str, frozenset[tuple[str, str]]]
+"""designator -> every answer that counts as right"""
 
 
 def package_circuits() -> dict[str, tuple[Circuit, Roles]]:
@@ -25,6 +28,42 @@ def odd_circuits() -> dict[str, tuple[Circuit, Roles]]:
             read_roles(file.with_suffix(".roles").read_text(encoding="utf-8")),
         )
         for file in sorted(ODD.glob("*.pedal"))
+    }
+
+
+def blind_circuits() -> dict[str, tuple[Circuit, Answers]]:
+    """Those whose roles were written by someone who had not seen the recognisers; some have several answers."""
+    return {
+        file.stem: (
+            read_text(file.read_text(encoding="utf-8")),
+            read_answers(file.with_suffix(".roles").read_text(encoding="utf-8")),
+        )
+        for file in sorted(BLIND.glob("*.pedal"))
+    }
+
+
+def read_answers(text: str) -> Answers:
+    """Golden roles in which several answers of one part stand side by side, with ``|`` between them."""
+    found = {}
+    for line in text.splitlines():
+        bare = line.partition("#")[0].strip()
+        if bare:
+            ref, said = bare.split(None, 1)
+            found[ref] = frozenset(_answer(one) for one in said.split("|"))
+    return found
+
+
+def _answer(said: str) -> tuple[str, str]:
+    kind, role = said.strip().split(None, 1)
+    return kind, role.strip()
+
+
+def wrong_answers(found: Roles, answers: Answers) -> dict[str, str]:
+    """What is wrong, by designator; a part that only one side knows counts as well."""
+    return {
+        ref: f"{found.get(ref)} instead of {sorted(answers.get(ref, ()))}"
+        for ref in dict.fromkeys([*answers, *found])
+        if found.get(ref) not in answers.get(ref, frozenset())
     }
 
 

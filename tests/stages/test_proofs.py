@@ -5,17 +5,19 @@ import pytest
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.proofs import proof_summaries
 from pedalwright.stages.proof import V1_BOUND
-from pedalwright.stages.recognise import kind_named
-from tests.stages.golden import odd_circuits, package_circuits
+from pedalwright.stages.recognise import kind_of
+from tests.stages.golden import blind_circuits, odd_circuits, package_circuits
 
-ALL = {**package_circuits(), **odd_circuits()}
+ALL = {
+    name: circuit for name, (circuit, _) in {**package_circuits(), **odd_circuits(), **blind_circuits()}.items()
+}
 
 
 @pytest.mark.parametrize("name", ALL)
 def test_every_stage_is_confirmed(name: str) -> None:
-    analysis = Analysis(ALL[name][0])
+    analysis = Analysis(ALL[name])
     transfers = {
-        stage.name: kind_named(stage.kind).transfer(stage, analysis.bench) for stage in analysis.stages.stages
+        stage.name: kind_of(stage).transfer(stage, analysis.bench) for stage in analysis.stages.stages
     }
     for stage_name, proof in proof_summaries(analysis, transfers, None).items():
         stage = analysis.stages.stage(stage_name)
