@@ -18,6 +18,8 @@ SATURATION_V = 0.2
 """a bipolar transistor's collector comes no nearer to its emitter (data sheets: at most 0.2 V at 10 mA)"""
 SILENT = 1e-9
 """a net that moves less than this, for one volt at the jack, carries no signal"""
+FAINT = 1e-4
+"""80 dB below the jack: what moves a net less than this got there through the supply, not along the path"""
 CODER_PIN, DECODER_PIN = "15", "12"
 """where an echo chip's coder takes the sound, and where its decoder puts it out again"""
 CHIP_GAIN = 10 ** (-0.5 / 20)
@@ -64,7 +66,7 @@ def _peak_v(analysis: Analysis, band: Band, net: str) -> float | None:
         share * _from_decoder(band, chip, row, place) for chip, share in _first_repeats(analysis, band, place)
     ]
     loudest = max(paths)
-    return float(loudest * port.level_v) if loudest > SILENT else None
+    return float(loudest * port.level_v) if loudest > FAINT else None
 
 
 def _from_decoder(band: Band, chip: Part, row: int, place: int) -> float:

@@ -45,7 +45,7 @@ NOTICED = {"level": 0.1, "corner": 0.03, "rest": 0.02, "ohms": 0.05, "current": 
 BELOW = "0.1 dB, 3 % of a corner, 20 mV at rest, 5 % of an impedance or current"
 MOST_SENTENCES = 3
 ALIKE_DB = 0.3
-"""levels that move together within this are told in one sentence"""
+"""levels that move together within this, and within half of the largest move, are told in one sentence"""
 
 
 def sentences(before: Sequence[Measure], after: Sequence[Measure]) -> tuple[str, ...]:
@@ -73,13 +73,20 @@ def _told(changes: Mapping[tuple[str, str], list[_Change]]) -> Iterable[str]:
 
 def _level_sentence(group: Sequence[_Change], strongest: _Change) -> str:
     shifts = [change.after.value - change.before.value for change in group]
-    together = len(group) > 1 and max(shifts) - min(shifts) <= ALIKE_DB
+    together = len(group) > 1 and max(shifts) - min(shifts) <= min(ALIKE_DB, max(map(abs, shifts)) / 2)
     told = group[len(group) // 2] if together else strongest
     before, after = told.before, told.after
     way = "rises" if after.value > before.value else "falls"
     where = "at every pitch" if together else before.where
     size = abs(after.value - before.value)
-    return f"{before.subject} {way} by {size:.1f} dB {where} ({before.value:+.1f} to {after.value:+.1f} dB)"
+    span = f"{_decibels(before.value)} to {_decibels(after.value)} dB"
+    return f"{before.subject} {way} by {size:.1f} dB {where} ({span})"
+
+
+def _decibels(level: float) -> str:
+    """A level with its sign, to a tenth; nothing has no sign."""
+    text = f"{level:+.1f}"
+    return "0.0" if text in ("+0.0", "-0.0") else text
 
 
 def _sentence(change: _Change) -> str:

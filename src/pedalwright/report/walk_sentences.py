@@ -128,7 +128,11 @@ def also_sentence(part: WalkPart) -> str:
     """The secondary roles of a part, or an empty string."""
     if not part.also:
         return ""
-    return "It serves a second time: " + "; ".join(f"{role} of the {kind}" for kind, role in part.also) + "."
+    return (
+        "It serves a second time: "
+        + "; ".join(f"{role} of the {kind.replace('-', ' ')}" for kind, role in part.also)
+        + "."
+    )
 
 
 def level_sentence(level: Level) -> str:
@@ -136,10 +140,10 @@ def level_sentence(level: Level) -> str:
     net, at = spoken(level.net), f"at {figure(level.frequency_hz, 'Hz')}"
     limit = f" ({level.limited_by} comes first)" if level.limited_by else ""
     if level.level_v is None and level.limit_v is None:
-        return f"{net}: no signal from the jack arrives here, and no limit is known."
+        return f"{net}: next to no signal from the jack arrives here, and no limit is known."
     if level.level_v is None:
         room = f"there is room for {figure(level.limit_v, 'V')} peak{limit}"
-        return f"{net}: no signal from the jack arrives here; {room}."
+        return f"{net}: next to no signal from the jack arrives here; {room}."
     said = f"{net}: {figure(level.level_v, 'V')} peak {at} from the loudest signal expected"
     if level.limit_v is None:
         return said + "."

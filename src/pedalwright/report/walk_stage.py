@@ -74,13 +74,14 @@ def path_of(stage: WalkStage) -> str:
 
 def _numbers(stage: WalkStage, sources: Sources) -> Iterable[Block]:
     """The figures as a table, without columns in which nothing stands."""
-    if not stage.numbers:
+    known = [number for number in stage.numbers if number.closed is not None or number.full is not None]
+    if not known:
         return
-    closed = any(number.closed is not None for number in stage.numbers)
-    full = any(number.full is not None for number in stage.numbers)
+    closed = any(number.closed is not None for number in known)
+    full = any(number.full is not None for number in known)
     wanted = [True, closed or not full, full, closed and full, True]
     names = ("figure", "by the formula", "in the whole circuit", "apart", "after")
-    rows = [tuple(compress(_row(number, sources), wanted)) for number in stage.numbers]
+    rows = [tuple(compress(_row(number, sources), wanted)) for number in known]
     columns = tuple(compress(names, wanted))
     yield Table(
         caption="Its numbers",

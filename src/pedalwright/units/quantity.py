@@ -87,7 +87,7 @@ class Quantity(Enum):
     )  # fmt: skip
     FREQUENCY = QuantityFacts(
         noun="frequency", unit="Hz", ascii_unit="Hz", spellings=_spelled("Hz"),
-        prefixes="umkMG", printed_prefixes="mkMG", largest=1e12, example="1.5kHz",
+        prefixes="umkMG", printed_prefixes="kMG", largest=1e12, example="1.5kHz",
     )  # fmt: skip
     TIME = QuantityFacts(
         noun="time", unit="s", ascii_unit="s", spellings=_spelled("s", "sec", "second", "seconds"),

@@ -6,6 +6,8 @@ from pedalwright.units.quantity import POWER_OF_TEN, Quantity
 
 _LETTER_AT_THE_POINT = (Quantity.RESISTANCE, Quantity.CAPACITANCE, Quantity.INDUCTANCE)
 _BY_UNIT = {name: quantity for quantity in Quantity for name in (quantity.unit, quantity.value.ascii_unit)}
+NOTHING_BELOW = -17
+"""power of ten below which a figure is what rounding left of nothing, in whatever unit"""
 _PLAIN_LETTERS = str.maketrans({"Ω": "ohm", "µ": "u", "°": "deg", "√": "rt"})
 
 
@@ -52,6 +54,8 @@ def _readable(x: float, unit: str, figures: int) -> str:
     if math.isinf(x):
         return f"{'-' if x < 0 else ''}infinite{gap}{unit}"
     exponent = _decade_after_rounding(x, figures)
+    if exponent < NOTHING_BELOW:
+        return f"0{gap}{unit}"
     quantity = _BY_UNIT.get(unit.partition("/")[0].partition(" ")[0])
     prefix = _prefix_for(exponent, quantity) if quantity is not None else ""
     shift = POWER_OF_TEN.get(prefix, 0)

@@ -194,17 +194,16 @@ def purpose(stage: Stage, bench: Bench) -> str:
     above, below = _ohms(stage, "upper"), _ohms(stage, "lower")
     if not above:
         return (
-            f"{parts}, with the feedback resistor from the collector above it, holds the base at {_made(stage, bench)}: "
-            "what the collector feeds back is divided here."
+            f"{parts}, with the feedback resistor from the collector above it, holds the base at "
+            f"{_made(stage, bench)}: what the collector feeds back is divided here."
         )
     share = f"{below / (above + below):.0%}" if above + below else "a share"
-    whom = (
-        "every stage that rests on it" if bench.classes.is_still(stage.nets["at"]) else "the input it is on"
-    )
+    whom = "every stage on it" if bench.classes.is_still(stage.nets["at"]) else "the input"
+    verbs = ("divide", "make") if len(stage.roles) > 1 else ("divides", "makes")
+    above_it = "the supply" if stage.nets["top"] in bench.classes.rails else "the voltage above"
     return (
-        f"{parts} divide the supply and make {_made(stage, bench)}, {share} of it, so that {whom} has "
-        "room to swing up and "
-        f"down."
+        f"{parts} {verbs[0]} {above_it} and {verbs[1]} {_made(stage, bench)}, {share} of it: there {whom} "
+        "rests, and swings up and down from there."
     )
 
 

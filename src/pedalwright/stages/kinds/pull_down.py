@@ -79,7 +79,11 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     wait = 5 * leaf.value * coupled.value
     return (
         Number(
-            name=f"{coupled.ref} is empty after", unit="s", closed=wait, full=None, source="five times R C"
+            name=f"time until {coupled.ref} is empty",
+            unit="s",
+            closed=wait,
+            full=None,
+            source="five times R C",
         ),
     )
 

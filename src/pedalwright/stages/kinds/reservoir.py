@@ -63,9 +63,8 @@ def purpose(stage: Stage, bench: Bench) -> str:
         "" if rail is None else f" {volts(rail)} stands across it: mind its plus end and its rated voltage."
     )
     return (
-        f"{what} stores charge where the supply arrives and gives it back in the gaps: 10 mA more for a "
-        "thousandth of a "
-        f"second lowers the rail by {volts(sag_volts(stage))} only.{stands}"
+        f"{what} keeps charge on this rail and gives it out faster than what feeds the rail can: left alone "
+        f"with 10 mA for a thousandth of a second, it falls by {volts(sag_volts(stage))} only.{stands}"
     )
 
 
@@ -78,7 +77,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
 KIND = StageKind(
     kind=KIND_NAME,
     title="Reservoir",
-    says="Stores charge where a supply arrives.",
+    says="Stores charge on a rail, for moments when more is asked for.",
     sources=(SOURCE,),
     order=140,
     group="supply",
