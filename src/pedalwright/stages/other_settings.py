@@ -69,14 +69,18 @@ def _is_idle(view: View, ref: str) -> bool:
     leaves = [leaf for leaf in view.leaves if leaf.ref == ref]
     if not leaves:
         return bool(view.parts_of("switch")) and ref in view.circuit.by_ref
-    return any(_leads_nowhere(view, leaf.name, end) for leaf in leaves for end in (leaf.a, leaf.b))
+    return any(
+        _leads_nowhere(view, leaf.name, end, leaf.other(end)) for leaf in leaves for end in (leaf.a, leaf.b)
+    )
 
 
-def _leads_nowhere(view: View, came: str, net: str) -> bool:
-    """A row of parts ends at open contacts."""
+def _leads_nowhere(view: View, came: str, net: str, start: str) -> bool:
+    """A row of parts ends at open contacts, or on the net it began on."""
     seen: set[str] = set()
     while net not in seen and net not in view.ports:
         seen.add(net)
+        if net == start:
+            return True
         contacts = [pin for pin in view.pins(net) if view.family[pin.part.ref] == "switch"]
         others = [leaf for leaf in view.on(net) if leaf.name != came]
         if len(view.pins(net)) - len(contacts) != 1 + len(others) or len(others) > 1:

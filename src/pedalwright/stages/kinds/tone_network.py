@@ -46,7 +46,9 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     """Ways side by side that meet at a knob, then single treble cuts."""
     inter = Interstage(claimed)
     used: set[str] = set()
-    for shape in (*_rings(inter), *_cuts(inter)):
+    # A small ring that hangs on a larger one is part of that.
+    rings = sorted(_rings(inter), key=lambda shape: -len(shape.leaves))
+    for shape in (*rings, *_cuts(inter)):
         refs = {leaf.ref for leaf in shape.leaves}
         if not refs & used:
             used |= refs
