@@ -15,8 +15,6 @@ from pedalwright.formulas.sources import SOURCES
 
 FOLDER = Path(pedalwright.formulas.__file__).parent
 TOPICS = sorted(path.stem for path in FOLDER.glob("*.py") if path.stem not in {"__init__", "sources"})
-BORROWED_FORM = {"stage_gain"}
-"""Modules whose docstrings give arguments in running text instead of one line each."""
 
 
 def module_of(topic: str) -> ModuleType:
@@ -41,9 +39,6 @@ def test_docstring_is_complete(topic: str, function: FunctionType) -> None:
     text = function.__doc__ or ""
     assert "Source:" in text, "says no source"
     assert ">>>" in text, "has no example"
-    if topic in BORROWED_FORM:
-        assert "ohms" in (module_of(topic).__doc__ or ""), "gives no unit"
-        return
     assert re.search(r"\[.+\]", text.partition("\n")[2]), "gives no unit in brackets"
     assert "Valid:" in text, "says no limit"
     for parameter in inspect.signature(function).parameters:
@@ -56,8 +51,7 @@ def test_source_is_known(topic: str, function: FunctionType) -> None:
     source = (function.__doc__ or "").partition("Source:")[2].partition(">>>")[0]
     keys = re.findall(r"\[([A-Za-z0-9]+)\]", source)
     assert all(key in SOURCES for key in keys)
-    if topic not in BORROWED_FORM:
-        assert keys or "from memory" in source or "common practice, no source" in source
+    assert keys or "from memory" in source or "common practice, no source" in source
 
 
 def test_every_source_is_used() -> None:

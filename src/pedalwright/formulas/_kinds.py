@@ -1,13 +1,22 @@
 """The kinds of number the formulas take, and the elementary functions that serve floats and arrays alike."""
 
 import math
-from typing import Any, TypeAlias, cast
+from collections.abc import Iterable
+from typing import Any, TypeAlias, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 Phasor: TypeAlias = complex | NDArray[np.complex128]
 """A complex number or an array of them: complex frequency, impedance, admittance or transfer ratio."""
+
+Value = TypeVar("Value", float, complex, NDArray[np.complex128])
+"""One kind of number throughout: real arguments give a real result, arrays of one shape an array of it."""
+
+
+def admittance(*groups: Iterable[Value]) -> Value:
+    """The admittance of impedances side by side; a plain zero when there are none."""
+    return cast(Value, sum(1 / impedance for group in groups for impedance in group))
 
 
 def plain(result: Any) -> float:

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from pedalwright.formulas._kinds import Phasor, plain
+from pedalwright.formulas._kinds import Phasor, Value, plain
 
 
 def response(s: Phasor, *, ohms: float, farads: float) -> Phasor:
@@ -27,8 +27,8 @@ def response(s: Phasor, *, ohms: float, farads: float) -> Phasor:
 
 
 def general_response(
-    *, feedback_z: Phasor, input_z: Phasor, plus_series_z: Phasor, plus_ground_z: Phasor
-) -> Phasor:
+    *, feedback_z: Value, input_z: Value, plus_series_z: Value, plus_ground_z: Value
+) -> Value:
     """Voltage ratio of the all-pass form with any impedances, one source feeding both inputs [-].
 
     H = (1 + Zf/Zi) Zb/(Za + Zb) - Zf/Zi

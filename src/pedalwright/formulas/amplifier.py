@@ -3,10 +3,10 @@
 import math
 from collections.abc import Sequence
 
-from pedalwright.formulas._kinds import Phasor
+from pedalwright.formulas._kinds import Phasor, Value
 
 
-def inverting_gain(feedback_z: Phasor, input_z: Phasor) -> Phasor:
+def inverting_gain(feedback_z: Value, input_z: Value) -> Value:
     """Gain of an inverting amplifier; each input of a summing mixer has it with its own impedance [-].
 
     H = -Zf/Zi
@@ -22,7 +22,7 @@ def inverting_gain(feedback_z: Phasor, input_z: Phasor) -> Phasor:
     return -feedback_z / input_z
 
 
-def non_inverting_gain(feedback_z: Phasor, ground_z: Phasor) -> Phasor:
+def non_inverting_gain(feedback_z: Value, ground_z: Value) -> Value:
     """Gain of a non-inverting amplifier [-].
 
     H = 1 + Zf/Zg
@@ -71,8 +71,8 @@ def averaging_output_v(gain: float, inputs: Sequence[tuple[float, float]]) -> fl
 
 
 def differential_plus_gain(
-    *, feedback_z: Phasor, input_z: Phasor, plus_series_z: Phasor, plus_ground_z: Phasor
-) -> Phasor:
+    *, feedback_z: Value, input_z: Value, plus_series_z: Value, plus_ground_z: Value
+) -> Value:
     """Gain of a differential amplifier from its + side; the - side has `inverting_gain` [-].
 
     H = Zb/(Za + Zb) (1 + Zf/Zi)
@@ -91,7 +91,7 @@ def differential_plus_gain(
     return (1 + feedback_z / input_z) * plus_ground_z / (plus_series_z + plus_ground_z)
 
 
-def tee_z(first_z: Phasor, second_z: Phasor, *, shunt_z: Phasor) -> Phasor:
+def tee_z(first_z: Value, second_z: Value, *, shunt_z: Value) -> Value:
     """Impedance that a T of three acts like between its two ends in a feedback path [ohm].
 
     Zt = a + b + a b/g

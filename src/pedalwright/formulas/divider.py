@@ -2,10 +2,10 @@
 
 import math
 
-from pedalwright.formulas._kinds import Phasor
+from pedalwright.formulas._kinds import Value
 
 
-def parallel(first: Phasor, second: Phasor) -> Phasor:
+def parallel(first: Value, second: Value) -> Value:
     """Two impedances side by side [ohm].
 
     Z = Z1 Z2 / (Z1 + Z2)
@@ -38,7 +38,7 @@ def parallel_ohms(*ohms: float) -> float:
     return 1 / conductance if conductance else math.inf
 
 
-def impedance_ratio(series: Phasor, shunt: Phasor) -> Phasor:
+def impedance_ratio(series: Value, shunt: Value) -> Value:
     """Voltage ratio of a divider of two impedances [-].
 
     H = Zshunt / (Zseries + Zshunt)

@@ -7,7 +7,7 @@ and whatever else hangs on it; one more branch runs from the inverting input to 
 import math
 from dataclasses import dataclass
 
-from pedalwright.formulas._kinds import Phasor, sqrt, where
+from pedalwright.formulas._kinds import Value, sqrt, where
 from pedalwright.formulas.two_pole import TwoPole
 
 
@@ -30,8 +30,8 @@ class BandPassResistors:
 
 
 def response(
-    *, input_y: Phasor, feedback_y: Phasor, inverting_y: Phasor, bridging_y: Phasor, other_y: Phasor = 0.0
-) -> Phasor:
+    *, input_y: Value, feedback_y: Value, inverting_y: Value, bridging_y: Value, other_y: Value
+) -> Value:
     """Voltage ratio of any multiple-feedback stage from its admittances [-].
 
     H = -y1 y3 / (y5 (y1 + y2 + y3 + y4) + y2 y3)

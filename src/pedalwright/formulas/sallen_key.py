@@ -8,7 +8,7 @@ output to the inner node. High-pass: resistors and capacitors exchanged.
 import math
 from dataclasses import dataclass
 
-from pedalwright.formulas._kinds import Phasor, sqrt, where
+from pedalwright.formulas._kinds import Value, sqrt, where
 from pedalwright.formulas.two_pole import TwoPole
 
 
@@ -37,8 +37,8 @@ class InputDivider:
 
 
 def response(
-    *, input_z: Phasor, middle_z: Phasor, ground_z: Phasor, feedback_z: Phasor, gain: float
-) -> Phasor:
+    *, input_z: Value, middle_z: Value, ground_z: Value, feedback_z: Value, gain: Value
+) -> Value:
     """Voltage ratio of any Sallen-Key stage from its four impedances [-].
 
     H = K / ((1 + Z2/Zg)(1 + Z1/Zf) + Z1/Zg - K Z1/Zf)

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import multiple_feedback_gains
+from pedalwright.formulas.multiple_feedback import response
 from pedalwright.stages.amplifier_shape import edges_at, negative_inner, stiff_transfer
 from pedalwright.stages.branch import Branch, sorts
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.stage import ComplexArray, Stage, Transfer
 
 SOURCE = "T. Kugelstadt in R. Mancini (ed.), Op Amps for Everyone, ch. 16 (multiple-feedback topology)"
-FAR_OHMS = 1e30
-"""stands for a shunt that is not there"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,14 +73,20 @@ def multiple_feedback(network: AmplifierNetwork) -> MultipleFeedback | None:
 def multiple_feedback_transfer(stage: Stage) -> Transfer:
     """-y1 y3 / (y5 Sum + y3 y2) per input."""
 
+    def siemens(name: str, s: ComplexArray) -> list[ComplexArray]:
+        return [1.0 / branch.impedance(s) for branch in stage.branches[name]]
+
     def gains(s: ComplexArray) -> tuple[ComplexArray, ...]:
-        shunt = stage.branches["shunt"]
-        return multiple_feedback_gains(
-            input_ohms=[branch.impedance(s) for branch in stage.branches["input"]],
-            to_output_ohms=stage.branch("to output").impedance(s),
-            to_amplifier_ohms=stage.branch("to amplifier").impedance(s),
-            shunt_ohms=shunt[0].impedance(s) if shunt else s * 0 + FAR_OHMS,
-            feedback_ohms=stage.branch("across").impedance(s),
+        each = siemens("input", s)
+        return tuple(
+            response(
+                input_y=each[place],
+                feedback_y=siemens("to output", s)[0],
+                inverting_y=siemens("to amplifier", s)[0],
+                bridging_y=siemens("across", s)[0],
+                other_y=sum((*each[:place], *each[place + 1 :], *siemens("shunt", s)), np.zeros_like(s)),
+            )
+            for place in range(len(each))
         )
 
     formula = "H = -y1 y3 / (y5 (y1 + y2 + y3 + y4) + y3 y2)"

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import star_gains, star_ohms
+from pedalwright.formulas.star import star_gains, star_ohms
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, conducts
 from pedalwright.stages.stage import Transfer

@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import non_inverting_gain, sallen_key_gains
+from pedalwright.formulas.amplifier import non_inverting_gain
+from pedalwright.formulas.sallen_key import response
+from pedalwright.formulas.star import star_gains, star_ohms
 from pedalwright.stages.amplifier_shape import edges_at, negative_inner, stiff_transfer
 from pedalwright.stages.branch import Branch, sorts
 from pedalwright.stages.network import AmplifierNetwork
@@ -94,14 +96,15 @@ def sallen_key_transfer(stage: Stage) -> Transfer:
         first = [
             branch.impedance(s) for branch in (*stage.branches["input"], *stage.branches.get("leak", ()))
         ]
-        found = sallen_key_gains(
-            first_ohms=first,
-            second_ohms=stage.branch("onward").impedance(s),
-            shunt_ohms=stage.branch("ground").impedance(s),
-            to_output_ohms=stage.branch("back").impedance(s),
-            amplifier_gain=_amplifier_gain(stage, s),
+        ratio = response(
+            input_z=star_ohms(arm_ohms=first),
+            middle_z=stage.branch("onward").impedance(s),
+            ground_z=stage.branch("ground").impedance(s),
+            feedback_z=stage.branch("back").impedance(s),
+            gain=_amplifier_gain(stage, s),
         )
-        return found[: len(stage.branches["input"])]
+        shares = star_gains(arm_ohms=first)
+        return tuple(share * ratio for share in shares[: len(stage.branches["input"])])
 
     formula = "H = K b y1 / (y1 + y2 (1 - b) + y4 (1 - K b)),  b = y2 / (y2 + y3)"
     return stiff_transfer(_without_idle(stage), gains, formula=formula, source=SOURCE)
@@ -119,9 +122,7 @@ def _without_idle(stage: Stage) -> Stage:
 def _amplifier_gain(stage: Stage, s: ComplexArray) -> ComplexArray:
     if "shunt" not in stage.branches:
         return np.ones_like(s)
-    return non_inverting_gain(
-        feedback_ohms=stage.branch("feedback").impedance(s), shunt_ohms=stage.branch("shunt").impedance(s)
-    )
+    return non_inverting_gain(stage.branch("feedback").impedance(s), stage.branch("shunt").impedance(s))
 
 
 def middle_gain(stage: Stage) -> float:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import emitter_stage, follower_stage
+from pedalwright.formulas.hybrid_pi import emitter_stage, follower_stage
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, conducts
 from pedalwright.stages.edges import Edge, reduce_edges
@@ -135,10 +135,10 @@ class PlainStage:
         """Gain and output impedance at complex frequencies."""
         gm, gpi, go, gmu = (self.siemens[name] for name in CONDUCTANCES)
         if self.at_bottom:
-            gain, ohms = follower_stage(gm=gm, gpi=gpi, go=go, emitter_siemens=_siemens(self.emitter, s))
-            return (gain,), ohms
+            found = follower_stage(gm=gm, gpi=gpi, go=go, emitter_siemens=_siemens(self.emitter, s))
+            return (found.gain,), found.output_ohms
         emitter_ohms = np.zeros_like(s) if self.emitter is None else self.emitter.impedance(s)
-        gain, ohms = emitter_stage(
+        found = emitter_stage(
             gm=gm,
             gpi=gpi,
             go=go,
@@ -146,7 +146,7 @@ class PlainStage:
             emitter_ohms=emitter_ohms,
             bridge_siemens=_siemens(self.bridge, s) + gmu,
         )
-        return (gain,), ohms
+        return (found.gain,), found.output_ohms
 
 
 def _siemens(branch: Branch | None, s: ComplexArray) -> ComplexArray:

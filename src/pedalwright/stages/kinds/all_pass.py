@@ -169,7 +169,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
             plus_series_z=_arm(stage, bench, "series", s),
             plus_ground_z=_arm(stage, bench, "ground", s),
         )
-        return (found,)  # type: ignore[return-value]
+        return (found,)
 
     controlled = {
         conductance_name(ref)

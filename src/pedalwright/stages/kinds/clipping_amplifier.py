@@ -8,7 +8,7 @@ unequal strings clip one half more than the other, which adds even harmonics.
 from collections.abc import Iterable
 from dataclasses import replace
 
-from pedalwright.formulas.stage_gain import inverting_gain, non_inverting_gain
+from pedalwright.formulas.amplifier import inverting_gain, non_inverting_gain
 from pedalwright.stages.amplifier_says import (
     blocking_words,
     corner_hz,
@@ -129,7 +129,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
         return stiff_transfer(
             _without_shunt(stage),
             lambda s: tuple(
-                inverting_gain(feedback_ohms=feedback.impedance(s), input_ohms=branch.impedance(s))
+                inverting_gain(feedback.impedance(s), branch.impedance(s))
                 for branch in stage.branches["input"]
             ),
             formula="H = -Zf / Zi",
@@ -138,7 +138,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     shunt = stage.branch("shunt")
     return stiff_transfer(
         stage,
-        lambda s: (non_inverting_gain(feedback_ohms=feedback.impedance(s), shunt_ohms=shunt.impedance(s)),),
+        lambda s: (non_inverting_gain(feedback.impedance(s), shunt.impedance(s)),),
         formula="H = 1 + Zf / Zg",
         source=SOURCE,
     )

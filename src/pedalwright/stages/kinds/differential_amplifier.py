@@ -10,7 +10,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import adding_subtracting_gains
+from pedalwright.formulas.superposition import adding_subtracting_gains
 from pedalwright.stages.amplifier_says import blocking_words, corner_numbers, names_of, role_of
 from pedalwright.stages.amplifier_shape import (
     FEEDBACK_WORDS,

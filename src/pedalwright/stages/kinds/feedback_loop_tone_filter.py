@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import inverting_gain, t_network_ohms
+from pedalwright.formulas.amplifier import inverting_gain, tee_z
 from pedalwright.stages.amplifier_says import end_shares, levels_words, role_of
 from pedalwright.stages.amplifier_shape import (
     INPUT_WORDS,
@@ -156,17 +156,10 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
     across = stage.branches["feedback"]
 
     def gains(s: ComplexArray) -> tuple[ComplexArray, ...]:
-        total = t_network_ohms(
-            from_input_ohms=first.impedance(s),
-            to_output_ohms=second.impedance(s),
-            shunt_ohms=shunt.impedance(s),
-        )
+        total = tee_z(first.impedance(s), second.impedance(s), shunt_z=shunt.impedance(s))
         for branch in across:
             total = 1.0 / (1.0 / total + 1.0 / branch.impedance(s))
-        return tuple(
-            inverting_gain(feedback_ohms=total, input_ohms=branch.impedance(s))
-            for branch in stage.branches["input"]
-        )
+        return tuple(inverting_gain(total, branch.impedance(s)) for branch in stage.branches["input"])
 
     return stiff_transfer(stage, gains, formula="H = -Zt / Zi,  Zt = a + b + a b / g", source=TEE_SOURCE)
 

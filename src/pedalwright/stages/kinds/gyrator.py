@@ -8,8 +8,8 @@ its weight, its price and its hum.
 
 from collections.abc import Iterable
 
+from pedalwright.formulas.divider import impedance_ratio
 from pedalwright.formulas.gyrator import inductance_h, resonance_hz, series_q
-from pedalwright.formulas.stage_gain import divider_gain
 from pedalwright.stages.amplifier_says import role_of
 from pedalwright.stages.amplifier_shape import Words, propose, stiff_transfer
 from pedalwright.stages.bench import Bench
@@ -78,7 +78,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     store, ground = stage.branch("store"), stage.branch("ground")
     claim = stiff_transfer(
         stage,
-        lambda s: (divider_gain(series_ohms=store.impedance(s), shunt_ohms=ground.impedance(s)),),
+        lambda s: (impedance_ratio(store.impedance(s), ground.impedance(s)),),
         formula="H = R / (R + 1 / (s C))",
         source=DIVIDER,
     )

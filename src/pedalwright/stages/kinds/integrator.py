@@ -7,7 +7,7 @@ every octave and the phase turns by 90 degrees, which is what state-variable fil
 
 from collections.abc import Iterable
 
-from pedalwright.formulas.stage_gain import inverting_gain
+from pedalwright.formulas.amplifier import inverting_gain
 from pedalwright.stages.amplifier_says import (
     blocking_words,
     corner_hz,
@@ -94,8 +94,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
     return stiff_transfer(
         stage,
         lambda s: tuple(
-            inverting_gain(feedback_ohms=feedback.impedance(s), input_ohms=branch.impedance(s))
-            for branch in stage.branches["input"]
+            inverting_gain(feedback.impedance(s), branch.impedance(s)) for branch in stage.branches["input"]
         ),
         formula="H = -1 / (s R C)",
         source=SOURCE,

@@ -8,7 +8,7 @@ ground, so the input resistor alone is what the stage before sees.
 from collections.abc import Iterable
 from dataclasses import replace
 
-from pedalwright.formulas.stage_gain import inverting_gain, t_network_ohms
+from pedalwright.formulas.amplifier import inverting_gain, tee_z
 from pedalwright.stages.amplifier_says import (
     blocking_words,
     chip_word,
@@ -90,7 +90,7 @@ def _feedback_z(stage: Stage, s: ComplexArray) -> ComplexArray:
     found = [branch.impedance(s) for branch in stage.branches["feedback"]]
     if stage.branches.get("tee"):
         first, second, shunt = (branch.impedance(s) for branch in stage.branches["tee"])
-        found.append(t_network_ohms(from_input_ohms=first, to_output_ohms=second, shunt_ohms=shunt))
+        found.append(tee_z(first, second, shunt_z=shunt))
     return found[0] if len(found) == 1 else 1.0 / (1.0 / found[0] + 1.0 / found[1])
 
 
@@ -105,7 +105,7 @@ def _claim(stage: Stage) -> Transfer:
     own = {name: group for name, group in stage.branches.items() if name != "shunt"}
     return stiff_transfer(
         replace(stage, branches=own),
-        lambda s: (inverting_gain(feedback_ohms=_feedback_z(stage, s), input_ohms=into.impedance(s)),),
+        lambda s: (inverting_gain(_feedback_z(stage, s), into.impedance(s)),),
         formula="H = -Zt / Zi,  Zt = a + b + a b / g" if stage.branches.get("tee") else "H = -Zf / Zi",
         source=SOURCE,
     )
@@ -117,7 +117,7 @@ def feedback_ohms(stage: Stage) -> float:
     if not stage.branches.get("tee"):
         return across[0]
     first, second, shunt = (plain_resistance(branch) for branch in stage.branches["tee"])
-    tee = t_network_ohms(from_input_ohms=first, to_output_ohms=second, shunt_ohms=shunt)
+    tee = tee_z(first, second, shunt_z=shunt)
     return 1.0 / sum(1.0 / value for value in (tee, *across))
 
 

@@ -7,7 +7,7 @@ goes straight to the amplifier's other input, which takes next to no current.
 
 from collections.abc import Iterable
 
-from pedalwright.formulas.stage_gain import non_inverting_gain
+from pedalwright.formulas.amplifier import non_inverting_gain
 from pedalwright.stages.amplifier_says import (
     bass_corner_hz,
     corner_hz,
@@ -74,7 +74,7 @@ def _claim(stage: Stage) -> Transfer:
     feedback, shunt = stage.branch("feedback"), stage.branch("shunt")
     return stiff_transfer(
         stage,
-        lambda s: (non_inverting_gain(feedback_ohms=feedback.impedance(s), shunt_ohms=shunt.impedance(s)),),
+        lambda s: (non_inverting_gain(feedback.impedance(s), shunt.impedance(s)),),
         formula="H = 1 + Zf / Zg",
         source=SOURCE,
     )

@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from pedalwright.circuit.circuit import GROUND
-from pedalwright.formulas.stage_gain import adding_subtracting_gains, inverting_gain, meeting_gains
+from pedalwright.formulas.amplifier import inverting_gain
+from pedalwright.formulas.superposition import adding_subtracting_gains, meeting_gains
 from pedalwright.stages.amplifier_says import (
     blocking_words,
     chip_word,
@@ -178,7 +179,7 @@ def _claim(stage: Stage) -> Transfer:
         return stiff_transfer(
             replace(stage, branches=own),
             lambda s: tuple(
-                inverting_gain(feedback_ohms=feedback.impedance(s), input_ohms=branch.impedance(s))
+                inverting_gain(feedback.impedance(s), branch.impedance(s))
                 for branch in stage.branches["input"]
             ),
             formula="H = -Zf / Zi, one for each input",
