@@ -45,10 +45,6 @@ class Halves:
             return Halves(lower=_parallel(self.lower, padding_ohms), upper=self.upper)
         return Halves(lower=self.lower, upper=_parallel(self.upper, padding_ohms))
 
-    def part(self, chosen: slice) -> "Halves":
-        """Some of the positions."""
-        return Halves(lower=self.lower[chosen], upper=self.upper[chosen])
-
 
 def joined(pieces: list[Halves]) -> Halves:
     """Several sets of positions, one after another."""
@@ -102,13 +98,6 @@ def wiring_of(view: View, part: Part) -> Wiring:
     if wiper == first or view.alone(first) == part.ref:
         return Wiring.UPPER
     return Wiring.DIVIDER
-
-
-def used_ohms(wiring: Wiring, halves: Halves) -> FloatArray | None:
-    """The one resistance that counts; None for a divider, where both do."""
-    if wiring is Wiring.DIVIDER:
-        return None
-    return halves.lower if wiring is Wiring.LOWER else halves.upper
 
 
 def change_names(part: Part) -> tuple[str, str]:

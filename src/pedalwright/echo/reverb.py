@@ -66,9 +66,7 @@ def arrivals_s(delays_s: Sequence[float], until_s: float) -> FloatArray:
     return np.asarray(np.sort(sums))
 
 
-def separate_arrivals(
-    delays_s: Sequence[float], until_s: float = EARLY_S, apart_s: float = APART_S
-) -> int:
+def separate_arrivals(delays_s: Sequence[float], until_s: float = EARLY_S, apart_s: float = APART_S) -> int:
     """How many echoes are heard one by one: each more than `apart_s` after the one counted before it."""
     count, last = 0, -np.inf
     for time in arrivals_s(delays_s, until_s).tolist():
