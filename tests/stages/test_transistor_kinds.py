@@ -6,11 +6,9 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-import sympy
 from scipy.optimize import least_squares
 
 from pedalwright.analysis.memo import Analysis
-from pedalwright.formulas.hybrid_pi import emitter_stage, follower_stage
 from pedalwright.formulas.oscillator import loaded_high_pass_sections, three_high_pass_sections
 from pedalwright.notation import read_text
 from pedalwright.stages import transistor_rest
@@ -202,32 +200,6 @@ Q1.d > C3 1u > OUT
     stage, bench = stage_in(text)
     gain = by_name(transistor_numbers(stage, bench))["mid-band gain"].closed
     assert gain == pytest.approx(-1.51661e-3 * 3300, rel=1e-4)
-
-
-def test_the_emitter_stage_formula_is_the_hybrid_pi_solved() -> None:
-    """SymPy solves the two current equations of the hybrid-pi; the formula must agree for odd values of
-    all.
-    """
-    gm, gpi, go, yl, ze, yb, vb, ve, vc, i = sympy.symbols("gm gpi go yl ze yb vb ve vc i")
-    collector = gm * (vb - ve) + go * (vc - ve) + yl * vc + yb * (vc - vb) - i
-    emitter = ve / ze - (gm + gpi) * (vb - ve) - go * (vc - ve)
-    solved = sympy.solve([collector, emitter], [vc, ve], dict=True)[0][vc]
-    values = {gm: 0.031, gpi: 2.3e-4, go: 1.7e-5, yl: 2.1e-4, ze: 137.0, yb: 3.3e-6}
-    stage = emitter_stage(
-        gm=0.031, gpi=2.3e-4, go=1.7e-5, load_siemens=2.1e-4, emitter_ohms=137.0, bridge_siemens=3.3e-6
-    )
-    assert stage.gain == pytest.approx(float(solved.subs({**values, vb: 1, i: 0})), rel=1e-12)
-    assert stage.output_ohms == pytest.approx(float(solved.subs({**values, vb: 0, i: 1})), rel=1e-12)
-
-
-def test_the_follower_formula_is_the_hybrid_pi_solved() -> None:
-    """SymPy again, the collector at ground."""
-    gm, gpi, go, ye, vb, ve, i = sympy.symbols("gm gpi go ye vb ve i")
-    solved = sympy.solve((gm + gpi) * (vb - ve) - go * ve - ye * ve + i, ve)[0]
-    values = {gm: 0.031, gpi: 2.3e-4, go: 1.7e-5, ye: 2.1e-4}
-    stage = follower_stage(gm=0.031, gpi=2.3e-4, go=1.7e-5, emitter_siemens=2.1e-4)
-    assert stage.gain == pytest.approx(float(solved.subs({**values, vb: 1, i: 0})), rel=1e-12)
-    assert stage.output_ohms == pytest.approx(float(solved.subs({**values, vb: 0, i: 1})), rel=1e-12)
 
 
 def _junction(volts: float, saturation_a: float, emission: float = 1.0) -> float:
