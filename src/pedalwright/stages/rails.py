@@ -1,4 +1,4 @@
-"""Which nets carry the supply: found from the supplies outward, over diodes, regulators, filters and pass transistors."""
+"""Which nets carry the supply: from the supplies outward, over diodes, regulators, filters, pass transistors."""
 
 from collections.abc import Iterable
 
@@ -115,7 +115,7 @@ def _loads_a_transistor(view: View, leaf: Leaf, near: str) -> bool:
         if net in seen or net == GROUND or has_signal_pin(view, net):
             continue
         seen.add(net)
-        pending.extend(other.other(net) for other in view.on(net) if other.sort == "R" and other.other(net) not in seen)
+        pending.extend(other.other(net) for other in view.on(net) if other.sort == "R")
     return False
 
 

@@ -77,7 +77,9 @@ def live_edges(network: TransistorNetwork, currents: Iterable[Current]) -> tuple
     on.
     """
     edges = [edge for edge in network.edges if conducts(edge.branch)]
-    held = {net for current in currents for net in (current.a, current.b)} | {network.output, *network.inputs}
+    currents = tuple(currents)
+    held = {net for current in currents for net in (current.a, current.b, current.plus, current.minus)}
+    held |= {network.output, *network.inputs}
     while True:
         counts: dict[str, int] = {}
         for edge in edges:
@@ -97,6 +99,7 @@ def transistor_transfer(bench: Bench, network: TransistorNetwork) -> Transfer | 
     edges = live_edges(network, currents)
     driven = {GROUND, *network.inputs}
     members = {leaf.name for edge in edges if not {edge.a, edge.b} <= driven for leaf in edge.branch.leaves()}
+    members -= _stoppers(network, edges, currents)
     members |= {current.name for current in currents if not {current.a, current.b} <= driven}
     plain = _plain(bench, network, edges)
 
@@ -112,6 +115,17 @@ def transistor_transfer(bench: Bench, network: TransistorNetwork) -> Transfer | 
         formula=plain.formula if plain is not None else "nodal equations of the stage's own parts",
         source=HYBRID_PI,
     )
+
+
+def _stoppers(network: TransistorNetwork, edges: Iterable[Edge], currents: Iterable[Current]) -> set[str]:
+    """Parts that alone lead to a gate: no current flows in them, and their value moves nothing."""
+    edges, drawing = tuple(edges), {net for current in currents for net in (current.a, current.b)}
+    alone = set()
+    for net in set(network.inner) - drawing:
+        here = [edge for edge in edges if net in (edge.a, edge.b)]
+        if len(here) == 1:
+            alone |= {leaf.name for leaf in here[0].branch.leaves()}
+    return alone
 
 
 @dataclass(frozen=True, kw_only=True)

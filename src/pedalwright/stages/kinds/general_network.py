@@ -148,8 +148,15 @@ def purpose(stage: Stage, bench: Bench) -> str:
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What can be said of one part."""
+    if len(_leaves(stage)) == 1 and stage.inputs:
+        return f"{_size(ref, bench)} in series: it stops radio and sudden currents, and loses next to no level."
     leads = "It takes part in leading the signal on." if stage.inputs else "It leads no signal on."
-    return f"Part of a network without a name of its own. {leads}"
+    return f"{_size(ref, bench)} in a network without a name of its own. {leads}"
+
+
+def _size(ref: str, bench: Bench) -> str:
+    """The part with its value, at the beginning of a sentence."""
+    return named(bench, ref)
 
 
 KIND = StageKind(

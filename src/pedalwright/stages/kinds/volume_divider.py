@@ -22,6 +22,8 @@ from pedalwright.stages.wording import hz, named, ohms, times
 
 KIND_NAME = "volume-divider"
 SOURCE = "common practice, no source (Ohm's law)"
+NOTABLE_SHARE = 0.1
+"""a resistor before an input that takes less than this of what the bias resistors leave only stops (house rule)"""
 KNOB, FIXED, TREBLE = "level knob", "divider resistor", "treble-pass capacitor"
 
 
@@ -76,7 +78,7 @@ def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Prop
     resistor.
     """
     arms = tuple(leaf for leaf in _all_arriving(inter, net) if leaf.sort == "R")
-    shunts = (*_all_shunts(inter, net), *_feeds(inter, net))
+    shunts = (*_all_shunts(inter, net), *_feeds(inter, net, arms))
     fixed = [leaf for leaf in (*arms, *shunts) if _is_fixed(inter, leaf) and leaf.ref not in taken]
     if not arms or not (shunts or _channels(inter, net)) or not fixed:
         return
@@ -94,11 +96,11 @@ def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Prop
     )
 
 
-def _feeds(inter: Interstage, net: str) -> tuple[Leaf, ...]:
-    """Resistors to steady nets that bring a listening net its rest: what they draw is a share of the signal."""
+def _feeds(inter: Interstage, net: str, arms: tuple[Leaf, ...]) -> tuple[Leaf, ...]:
+    """Resistors to steady nets that bring a listening net its rest, where they draw a notable share."""
     if net not in inter.flow.sinks:
         return ()
-    return tuple(
+    found = tuple(
         leaf
         for leaf in inter.claimed.view.on(net)
         if leaf.sort == "R"
@@ -106,6 +108,7 @@ def _feeds(inter: Interstage, net: str) -> tuple[Leaf, ...]:
         and inter.still(leaf.other(net))
         and not inter.claimed.free(leaf.ref)
     )
+    return found if parallel_ohms_of(arms) > NOTABLE_SHARE * parallel_ohms_of(found) else ()
 
 
 def _channels(inter: Interstage, net: str) -> tuple[str, ...]:
@@ -268,6 +271,11 @@ def purpose(stage: Stage, bench: Bench) -> str:
         parts = " and ".join(
             named(bench, leaf.ref) for leaf in (*_leaves(stage, "arms"), *_leaves(stage, "shunts"))
         )
+        if not _leaves(stage, "shunts"):
+            return (
+                f"{parts} stands before a resistor that a voltage moves: the two share the signal between them, "
+                "so the level follows that voltage."
+            )
         return f"{parts} share the signal between them: {size} is passed on."
     knob = stage.with_role(KNOB)[0]
     text = (
@@ -292,6 +300,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == TREBLE:
         return "Lets treble past the knob, so that a lower level does not sound dull."
     level = share(stage)
+    if not _is_knob(stage) and not _leaves(stage, "shunts"):
+        return f"Is the upper half of a divider with {ohms(value)}; the moving resistor behind it is the lower."
     return (
         f"With its partner sets the share passed on: now {level:.3g}, "
         f"{20 * log10(max(level, 1e-12)):+.1f} dB."
