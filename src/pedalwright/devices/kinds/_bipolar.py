@@ -1,14 +1,12 @@
 """What npn and pnp transistors share."""
 
-from collections.abc import Mapping
-
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import BipolarTransistor, Capacitance, Junction, Primitive
-from pedalwright.devices.device import Device, Figure, Pin, Worked
-from pedalwright.devices.part_facts import figure, known_type, option_mistakes, option_number
+from pedalwright.devices.device import Device, Pin
+from pedalwright.devices.kinds._transistor import Transistor
+from pedalwright.devices.part_facts import option_mistakes, option_number
 from pedalwright.units.values import Quantity
 
-Types = Mapping[str, Mapping[str, Figure]]
 OPTIONS = {
     "beta": "current gain measured on the part in hand",
     "saturation": "saturation current fitted to the part in hand",
@@ -26,68 +24,61 @@ PINS = (
 )
 
 
-def bipolar_device(
-    *, kind: str, title: str, says: str, polarity: int, types: Types, worked: tuple[Worked, ...], page: str
-) -> Device:
-    """An entry for one polarity; the first type is the default."""
-    default_type = next(iter(types))
-
-    def expand(part: Part) -> tuple[Primitive, ...]:
-        def of_type(name: str) -> float:
-            return figure(part, name, types, default_type)
-
-        collector, base, emitter = (part.net(pin) for pin in "cbe")
-        beta, saturation_a, early_v = (
-            option_number(part, key, quantity) for key, quantity in OPTION_QUANTITIES.items()
-        )
-        transistor = BipolarTransistor(
-            owner=part.ref,
-            name=part.ref,
-            collector=collector,
-            base=base,
-            emitter=emitter,
-            polarity=polarity,
-            saturation_a=saturation_a or of_type("saturation_a"),
-            forward_beta=beta or of_type("forward_beta"),
-            reverse_beta=of_type("reverse_beta"),
-            early_v=early_v or of_type("early_v"),
-            # A measured gain is the gain at the current in hand: nothing is left to fall off.
-            leak_a=0.0 if beta else of_type("leak_a"),
-            leak_emission=of_type("leak_emission"),
-        )
-        feedback = Capacitance(
-            owner=part.ref,
-            name=f"{part.ref}/base-collector",
-            a=base,
-            b=collector,
-            farads=of_type("base_collector_f"),
-        )
-        return (transistor, feedback, *_leakage(part, of_type("cutoff_a"), base, collector, polarity))
-
-    return Device(
-        kind=kind,
-        title=title,
-        says=says,
-        letters=("Q",),
+def bipolar_device(entry: Transistor) -> Device:
+    """An entry for one polarity."""
+    return entry.device(
         family="bipolar",
         pins=PINS,
-        types=types,
-        default_type=default_type,
-        expand=expand,
-        check=lambda part: (*known_type(part, types), *option_mistakes(part, OPTION_QUANTITIES)),
         options=OPTIONS,
-        worked=worked,
-        page=page,
+        expand=_expand,
+        check_options=lambda part: option_mistakes(part, OPTION_QUANTITIES),
     )
 
 
-def _leakage(part: Part, cutoff_a: float, base: str, collector: str, polarity: int) -> tuple[Primitive, ...]:
+def _expand(entry: Transistor, part: Part) -> tuple[Primitive, ...]:
+    return (_transistor(entry, part), _feedback(entry, part), *_leakage(entry, part))
+
+
+def _transistor(entry: Transistor, part: Part) -> BipolarTransistor:
+    beta, saturation_a, early_v = (
+        option_number(part, key, quantity) for key, quantity in OPTION_QUANTITIES.items()
+    )
+    return BipolarTransistor(
+        owner=part.ref,
+        name=part.ref,
+        collector=part.net("c"),
+        base=part.net("b"),
+        emitter=part.net("e"),
+        polarity=entry.polarity,
+        saturation_a=saturation_a or entry.figure(part, "saturation_a"),
+        forward_beta=beta or entry.figure(part, "forward_beta"),
+        reverse_beta=entry.figure(part, "reverse_beta"),
+        early_v=early_v or entry.figure(part, "early_v"),
+        # A measured gain is the gain at the current in hand: nothing is left to fall off.
+        leak_a=0.0 if beta else entry.figure(part, "leak_a"),
+        leak_emission=entry.figure(part, "leak_emission"),
+    )
+
+
+def _feedback(entry: Transistor, part: Part) -> Capacitance:
+    return Capacitance(
+        owner=part.ref,
+        name=f"{part.ref}/base-collector",
+        a=part.net("b"),
+        b=part.net("c"),
+        farads=entry.figure(part, "base_collector_f"),
+    )
+
+
+def _leakage(entry: Transistor, part: Part) -> tuple[Primitive, ...]:
     """Collector-base leakage of a germanium part: a reversed junction that saturates at the cut-off
     current.
     """
+    cutoff_a = entry.figure(part, "cutoff_a")
     if not cutoff_a:
         return ()
-    anode, cathode = (base, collector) if polarity > 0 else (collector, base)
+    base, collector = part.net("b"), part.net("c")
+    anode, cathode = (base, collector) if entry.polarity > 0 else (collector, base)
     return (
         Junction(
             owner=part.ref,

@@ -1,14 +1,12 @@
 """What field-effect transistors share: a square law between gate voltage and channel current."""
 
-from collections.abc import Mapping
-
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Capacitance, FieldEffectTransistor, Junction, Primitive
-from pedalwright.devices.device import Device, Figure, Pin, Worked
-from pedalwright.devices.part_facts import Sentences, figure, known_type, option_mistakes, option_number
+from pedalwright.devices.device import Device, Pin
+from pedalwright.devices.kinds._transistor import Transistor
+from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number
 from pedalwright.units.values import Quantity
 
-Types = Mapping[str, Mapping[str, Figure]]
 PINS = (
     Pin(name="d", aliases=("drain",), says="drain"),
     Pin(name="g", aliases=("gate",), says="gate"),
@@ -24,89 +22,50 @@ BODY_SATURATION_A = 1e-13
 """of the diode between body and drain (from memory)"""
 
 
-def jfet_device(
-    *, kind: str, title: str, says: str, polarity: int, types: Types, worked: tuple[Worked, ...], page: str
-) -> Device:
+def jfet_device(entry: Transistor) -> Device:
     """An entry for a junction field-effect transistor of one polarity."""
-    default_type = next(iter(types))
-
-    def expand(part: Part) -> tuple[Primitive, ...]:
-        idss_a, pinch_off_v, modulation = _jfet_card(part, types, default_type)
-        channel = FieldEffectTransistor(
-            owner=part.ref,
-            name=part.ref,
-            drain=part.net("d"),
-            gate=part.net("g"),
-            source=part.net("s"),
-            polarity=polarity,
-            beta=idss_a / pinch_off_v**2,
-            threshold_v=-pinch_off_v,
-            modulation=modulation,
-            gate_saturation_a=figure(part, "gate_saturation_a", types, default_type),
-        )
-        return (channel, *_gate_capacitances(part, types, default_type))
-
-    return Device(
-        kind=kind,
-        title=title,
-        says=says,
-        letters=("Q",),
-        family="fet",
-        pins=PINS,
-        types=types,
-        default_type=default_type,
-        expand=expand,
-        check=lambda part: (*known_type(part, types), *_jfet_mistakes(part)),
-        options=JFET_OPTIONS,
-        worked=worked,
-        page=page,
+    return entry.device(
+        family="fet", pins=PINS, options=JFET_OPTIONS, expand=_jfet, check_options=_jfet_mistakes
     )
 
 
-def mosfet_device(
-    *, kind: str, title: str, says: str, polarity: int, types: Types, worked: tuple[Worked, ...], page: str
-) -> Device:
+def mosfet_device(entry: Transistor) -> Device:
     """An entry for an enhancement MOSFET of one polarity, with the diode between its drain and its body."""
-    default_type = next(iter(types))
-
-    def expand(part: Part) -> tuple[Primitive, ...]:
-        threshold_v = option_number(part, "vth", Quantity.VOLTAGE)
-        channel = FieldEffectTransistor(
-            owner=part.ref,
-            name=part.ref,
-            drain=part.net("d"),
-            gate=part.net("g"),
-            source=part.net("s"),
-            polarity=polarity,
-            beta=figure(part, "beta", types, default_type),
-            threshold_v=abs(threshold_v or figure(part, "threshold_v", types, default_type)),
-        )
-        return (channel, _body_diode(part, polarity), *_gate_capacitances(part, types, default_type))
-
-    return Device(
-        kind=kind,
-        title=title,
-        says=says,
-        letters=("Q",),
-        family="fet",
-        pins=PINS,
-        types=types,
-        default_type=default_type,
-        expand=expand,
-        check=lambda part: (*known_type(part, types), *_mosfet_mistakes(part)),
-        options=MOSFET_OPTIONS,
-        worked=worked,
-        page=page,
+    return entry.device(
+        family="fet", pins=PINS, options=MOSFET_OPTIONS, expand=_mosfet, check_options=_mosfet_mistakes
     )
 
 
-def _jfet_card(part: Part, types: Types, default_type: str) -> tuple[float, float, float]:
-    """Drain current at zero gate voltage, pinch-off voltage (above zero), channel-length modulation."""
+def _jfet(entry: Transistor, part: Part) -> tuple[Primitive, ...]:
+    idss_a = option_number(part, "idss", Quantity.CURRENT) or entry.figure(part, "idss_a")
+    pinch_off_v = abs(option_number(part, "vp", Quantity.VOLTAGE) or entry.figure(part, "pinch_off_v"))
     modulation = option_number(part, "modulation", Quantity.NUMBER)
-    return (
-        option_number(part, "idss", Quantity.CURRENT) or figure(part, "idss_a", types, default_type),
-        abs(option_number(part, "vp", Quantity.VOLTAGE) or figure(part, "pinch_off_v", types, default_type)),
-        figure(part, "modulation", types, default_type) if modulation is None else modulation,
+    channel = _channel(
+        entry,
+        part,
+        beta=idss_a / pinch_off_v**2,
+        threshold_v=-pinch_off_v,
+        modulation=entry.figure(part, "modulation") if modulation is None else modulation,
+        gate_saturation_a=entry.figure(part, "gate_saturation_a"),
+    )
+    return (channel, *_gate_capacitances(entry, part))
+
+
+def _mosfet(entry: Transistor, part: Part) -> tuple[Primitive, ...]:
+    threshold_v = option_number(part, "vth", Quantity.VOLTAGE) or entry.figure(part, "threshold_v")
+    channel = _channel(entry, part, beta=entry.figure(part, "beta"), threshold_v=abs(threshold_v))
+    return (channel, _body_diode(part, entry.polarity), *_gate_capacitances(entry, part))
+
+
+def _channel(entry: Transistor, part: Part, **card: float) -> FieldEffectTransistor:
+    return FieldEffectTransistor(
+        owner=part.ref,
+        name=part.ref,
+        drain=part.net("d"),
+        gate=part.net("g"),
+        source=part.net("s"),
+        polarity=entry.polarity,
+        **card,
     )
 
 
@@ -141,17 +100,17 @@ def _negative_modulation(part: Part) -> tuple[Sentences, ...]:
     return ((what, "Current never falls with drain voltage.", "Write modulation=0.01 for instance, or 0."),)
 
 
-def _gate_capacitances(part: Part, types: Types, default_type: str) -> tuple[Capacitance, Capacitance]:
+def _gate_capacitances(entry: Transistor, part: Part) -> tuple[Capacitance, Capacitance]:
     """Gate to drain (multiplied by the stage's gain) and gate to source."""
     gate = part.net("g")
     return (
         Capacitance(
             owner=part.ref, name=f"{part.ref}/gate-drain", a=gate, b=part.net("d"),
-            farads=figure(part, "gate_drain_f", types, default_type),
+            farads=entry.figure(part, "gate_drain_f"),
         ),
         Capacitance(
             owner=part.ref, name=f"{part.ref}/gate-source", a=gate, b=part.net("s"),
-            farads=figure(part, "gate_source_f", types, default_type),
+            farads=entry.figure(part, "gate_source_f"),
         ),
     )  # fmt: skip
 

@@ -10,6 +10,7 @@ Square law throughout: I = IDSS (1 - VGS/VP)^2, of which the measured sheet curr
 
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import jfet_device
+from pedalwright.devices.kinds._transistor import Transistor
 from pedalwright.devices.part_facts import MEMORY, figures
 
 _GATE = figures(MEMORY, gate_saturation_a=1e-14)
@@ -72,11 +73,13 @@ WORKED = (
 )
 
 DEVICE = jfet_device(
-    kind="n-jfet",
-    title="Junction field-effect transistor, n-channel",
-    says="a channel that a negative gate narrows",
-    polarity=1,
-    types=TYPES,
-    worked=WORKED,
-    page=__doc__ or "",
+    Transistor(
+        kind="n-jfet",
+        title="Junction field-effect transistor, n-channel",
+        says="a channel that a negative gate narrows",
+        polarity=1,
+        types=TYPES,
+        worked=WORKED,
+        page=__doc__ or "",
+    )
 )

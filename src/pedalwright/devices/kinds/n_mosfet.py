@@ -11,6 +11,7 @@ says.
 
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import mosfet_device
+from pedalwright.devices.kinds._transistor import Transistor
 from pedalwright.devices.part_facts import MEMORY, figures
 
 TYPES = {
@@ -36,11 +37,13 @@ WORKED = (
 )
 
 DEVICE = mosfet_device(
-    kind="n-mosfet",
-    title="MOSFET, n-channel",
-    says="conducts when its gate stands a threshold above its source",
-    polarity=1,
-    types=TYPES,
-    worked=WORKED,
-    page=__doc__ or "",
+    Transistor(
+        kind="n-mosfet",
+        title="MOSFET, n-channel",
+        says="conducts when its gate stands a threshold above its source",
+        polarity=1,
+        types=TYPES,
+        worked=WORKED,
+        page=__doc__ or "",
+    )
 )

@@ -10,6 +10,7 @@ Cards printed by makers are used where one exists; the fall of gain at high curr
 
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._bipolar import bipolar_device
+from pedalwright.devices.kinds._transistor import Transistor
 from pedalwright.devices.part_facts import MEMORY, figures
 
 _BC547C = figures(MEMORY, saturation_a=46.79e-15, forward_beta=458.7, reverse_beta=11.57, early_v=52.64,
@@ -74,11 +75,13 @@ WORKED = (
 )
 
 DEVICE = bipolar_device(
-    kind="npn",
-    title="Bipolar transistor, npn",
-    says="current from collector to emitter, steered by the base",
-    polarity=1,
-    types=TYPES,
-    worked=WORKED,
-    page=__doc__ or "",
+    Transistor(
+        kind="npn",
+        title="Bipolar transistor, npn",
+        says="current from collector to emitter, steered by the base",
+        polarity=1,
+        types=TYPES,
+        worked=WORKED,
+        page=__doc__ or "",
+    )
 )

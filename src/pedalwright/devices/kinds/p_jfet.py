@@ -7,6 +7,7 @@ sign.
 
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import jfet_device
+from pedalwright.devices.kinds._transistor import Transistor
 from pedalwright.devices.part_facts import MEMORY, figures
 
 _CHANNEL = figures(MEMORY, gate_saturation_a=1e-14, modulation=0.01)
@@ -35,11 +36,13 @@ WORKED = (
 )
 
 DEVICE = jfet_device(
-    kind="p-jfet",
-    title="Junction field-effect transistor, p-channel",
-    says="a channel that a positive gate narrows",
-    polarity=-1,
-    types=TYPES,
-    worked=WORKED,
-    page=__doc__ or "",
+    Transistor(
+        kind="p-jfet",
+        title="Junction field-effect transistor, p-channel",
+        says="a channel that a positive gate narrows",
+        polarity=-1,
+        types=TYPES,
+        worked=WORKED,
+        page=__doc__ or "",
+    )
 )

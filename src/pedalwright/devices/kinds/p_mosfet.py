@@ -7,6 +7,7 @@ one. Handle it like every insulated gate: no sparks.
 
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import mosfet_device
+from pedalwright.devices.kinds._transistor import Transistor
 from pedalwright.devices.part_facts import MEMORY, figures
 
 TYPES = {
@@ -29,11 +30,13 @@ WORKED = (
 )
 
 DEVICE = mosfet_device(
-    kind="p-mosfet",
-    title="MOSFET, p-channel",
-    says="conducts when its gate stands a threshold below its source",
-    polarity=-1,
-    types=TYPES,
-    worked=WORKED,
-    page=__doc__ or "",
+    Transistor(
+        kind="p-mosfet",
+        title="MOSFET, p-channel",
+        says="conducts when its gate stands a threshold below its source",
+        polarity=-1,
+        types=TYPES,
+        worked=WORKED,
+        page=__doc__ or "",
+    )
 )

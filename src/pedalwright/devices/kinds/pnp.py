@@ -7,6 +7,7 @@ trim, and measure the collector voltage of the part in hand. `beta=` states a me
 
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._bipolar import bipolar_device
+from pedalwright.devices.kinds._transistor import Transistor
 from pedalwright.devices.part_facts import MEMORY, figures
 
 _BC557B = figures(MEMORY, saturation_a=38.34e-15, forward_beta=344.4, reverse_beta=14.84, early_v=21.11,
@@ -49,11 +50,13 @@ WORKED = (
 )
 
 DEVICE = bipolar_device(
-    kind="pnp",
-    title="Bipolar transistor, pnp",
-    says="current from emitter to collector, steered by the base",
-    polarity=-1,
-    types=TYPES,
-    worked=WORKED,
-    page=__doc__ or "",
+    Transistor(
+        kind="pnp",
+        title="Bipolar transistor, pnp",
+        says="current from emitter to collector, steered by the base",
+        polarity=-1,
+        types=TYPES,
+        worked=WORKED,
+        page=__doc__ or "",
+    )
 )
