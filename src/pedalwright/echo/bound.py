@@ -13,7 +13,7 @@ import numpy as np
 from pedalwright.echo.repeats import perron
 from pedalwright.solve.arrays import ComplexArray, FloatArray
 
-PHASES = 48
+PHASES = 49
 ROUNDS = 40
 TINY = 1e-300
 
@@ -33,7 +33,7 @@ class Bound:
 def bound(a: ComplexArray) -> Bound:
     """The bounds for matrices (..., N, N)."""
     signless = perron(np.abs(a))
-    upper = np.minimum(upper_bound(a), signless)
+    upper = safe_bound(a)
     return Bound(upper=upper, lower=np.minimum(lower_bound(a), upper), signless=signless)
 
 
@@ -42,10 +42,23 @@ def upper_bound(a: ComplexArray) -> FloatArray:
     size = a.shape[-1]
     if size == 1:
         return np.asarray(np.abs(a[..., 0, 0]))
-    if size == 2:
-        return _two(a)
-    scaled = _balanced(a)
-    return np.asarray(np.minimum(_norm(scaled), _norm(_descended(scaled))))
+    return _two(a) if size == 2 else _norm(_scaled(a))
+
+
+def safe_bound(a: ComplexArray, enough: float = 0.0) -> FloatArray:
+    """The smaller of both bounds from above (...,); the dearer one only where the cheap one exceeds
+    `enough`.
+    """
+    found = perron(np.abs(a))
+    if a.shape[-1] > 1:
+        unsure = found > enough
+        found[unsure] = np.minimum(found[unsure], upper_bound(a[unsure]))
+    return found
+
+
+def _scaled(a: ComplexArray) -> ComplexArray:
+    """A scaled so that its norm is as small as was found."""
+    return _descended(_balanced(a))
 
 
 def _two(a: ComplexArray) -> FloatArray:
@@ -100,21 +113,25 @@ def _descended(a: ComplexArray) -> ComplexArray:
 def lower_bound(a: ComplexArray) -> FloatArray:
     """The largest spectral radius that phases on the delays were found to make (...,).
 
-    Phases of one delay after the other are tried all round, several rounds; with one or two delays nothing is
-    missed but the width of the grid.
+    Begun with the phases that turn the strongest output of the scaled matrix into its own input, which is
+    where the two bounds meet if they do; then every delay's phase is tried all round, and finely.
     """
     size = a.shape[-1]
     if size == 1:
         return np.asarray(np.abs(a[..., 0, 0]))
-    circle = np.exp(2j * np.pi * np.arange(PHASES) / PHASES)
-    turned = a.copy()
-    for _ in range(1 if size == 2 else 4):
+    left, _, right = np.linalg.svd(_scaled(a))
+    turn = np.conj(right[..., 0, :]) / np.where(np.abs(left[..., :, 0]) > TINY, left[..., :, 0], 1.0)
+    turn = np.where(np.abs(turn) > TINY, turn / np.maximum(np.abs(turn), TINY), 1.0)
+    turned = a * turn[..., :, None]
+    for phases in (_around(PHASES, np.pi), _around(33, 2 * np.pi / PHASES)):
         for place in range(1, size):
-            turned = _best_phase(turned, place, circle)
-    fine = np.exp(2j * np.pi * np.linspace(-1, 1, 33) / PHASES)
-    for place in range(1, size):
-        turned = _best_phase(turned, place, fine)
+            turned = _best_phase(turned, place, phases)
     return _radius(turned)
+
+
+def _around(count: int, reach: float) -> ComplexArray:
+    """Phases to both sides of none."""
+    return np.asarray(np.exp(1j * np.linspace(-reach, reach, count)))
 
 
 def _best_phase(a: ComplexArray, place: int, phases: ComplexArray) -> ComplexArray:

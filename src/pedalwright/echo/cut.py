@@ -63,14 +63,31 @@ class Corner:
             h0=direct[:, :, count + 1] * jack,
         )
 
-    def _turned(self, siemens: FloatArray | None) -> ComplexArray:
-        ports = len(self.circuit.halves)
+    def ways(self, gains: FloatArray, siemens: FloatArray | None = None) -> ComplexArray:
+        """A alone (variants, frequencies, N, N), as `matrices` gives it."""
+        count = len(self.circuit.taps)
+        weight = -self.admittance * gains[:, None, :]
+        into = self._turned(siemens, slice(count), slice(1, 1 + count))
+        return np.asarray(into * weight[:, :, None, :])
+
+    def _turned(
+        self, siemens: FloatArray | None, picks: slice = slice(None), drives: slice = slice(None)
+    ) -> ComplexArray:
+        """Some of the corner with the knob's halves grown (Woodbury)."""
+        ports, chosen = len(self.circuit.halves), self.values[..., picks, drives]
         if siemens is None or not ports:
-            return self.values
-        left, right = self.values[..., :, -ports:], self.values[..., -ports:, :]
+            return chosen
+        left, right = self.values[..., picks, -ports:], self.values[..., -ports:, drives]
         grown = siemens[:, None, :, None]
         core = np.eye(ports) + grown * self.values[..., -ports:, -ports:]
-        return np.asarray(self.values - left @ (_inverse(core) @ (grown * right)))
+        return np.asarray(chosen - _times(left, _times(_inverse(core), grown * right)))
+
+
+def _times(left: ComplexArray, right: ComplexArray) -> ComplexArray:
+    """A product of many small matrices: summed by hand over the short inner side."""
+    return np.asarray(
+        sum(left[..., :, place, None] * right[..., place, None, :] for place in range(left.shape[-1]))
+    )
 
 
 def _inverse(core: ComplexArray) -> ComplexArray:
@@ -139,6 +156,12 @@ class CutCircuit:
             values=self.elimination.gains(chosen.g, chosen.c, s),
             admittance=np.stack(across, axis=2),
         )
+
+    def plain(self, g: FloatArray, c: FloatArray, s: ComplexArray) -> ComplexArray:
+        """The corner of one circuit (frequencies, picks, drives), solved the ordinary way: for checks."""
+        matrix = g + s[:, None, None] * c
+        drives = np.repeat(self._drives[None].astype(np.complex128), len(s), axis=0)
+        return np.asarray(self._picks @ np.linalg.solve(matrix, drives))
 
     def certificate(self, frequency_hz: FloatArray) -> Certificate:
         """How well all unknowns, of which the corner is a part, satisfy the circuit's equations."""

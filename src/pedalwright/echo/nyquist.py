@@ -13,8 +13,7 @@ from functools import partial
 
 import numpy as np
 
-from pedalwright.echo.bound import upper_bound
-from pedalwright.echo.repeats import perron
+from pedalwright.echo.bound import safe_bound
 from pedalwright.solve.arrays import ComplexArray, FloatArray
 
 WHOLE_HZ = (0.05, 200e3)
@@ -23,7 +22,10 @@ FIRST_STEP = 0.02
 """first step of the walk as a share of 1/(sum of the delays); wider ones have given false counts"""
 MOST_TURN = 0.8
 """radians between neighbours"""
-MOST_HALVINGS = 6
+MOST_HALVINGS = 5
+MOST_SPLITS = 30
+NEAR = 0.98
+"""from here on mu may reach one between the points of the coarse grid"""
 MOST_POINTS = 2_000_000
 ENDS = "the loop does not die away at both ends of the range"
 Ways = Callable[[FloatArray], ComplexArray]
@@ -43,7 +45,7 @@ def count_growing(ways: Ways, delays_s: FloatArray) -> Count:
     stable.
     """
     grid = np.geomspace(*WHOLE_HZ, COARSE)
-    sizes = _safe(ways(grid))
+    sizes = safe_bound(ways(grid), NEAR)
     if sizes[0] >= 1.0 or sizes[-1] >= 1.0:
         return Count(growing=None, points=len(grid), why=ENDS)
     stretches = _stretches(grid, sizes)
@@ -63,13 +65,9 @@ def count_growing(ways: Ways, delays_s: FloatArray) -> Count:
     return Count(growing=None, points=points, why="the count did not repeat")
 
 
-def _safe(a: ComplexArray) -> FloatArray:
-    return np.asarray(np.minimum(upper_bound(a), perron(np.abs(a))))
-
-
 def _stretches(grid: FloatArray, sizes: FloatArray) -> list[tuple[float, float]]:
     """Where mu may reach one, each with a safe frequency at both ends; a little early, for peaks between."""
-    near = sizes >= 0.98
+    near = sizes >= NEAR
     near[1:-1] |= near[:-2] | near[2:]
     near[[0, -1]] = False
     edges = np.flatnonzero(np.diff(near.astype(int)))
@@ -85,18 +83,43 @@ def _gathered(
     total, points, settled = 0.0, 0, True
     for low, high in stretches:
         frequency = np.linspace(low, high, max(8, int((high - low) / step)))
-        matrix = np.eye(len(delays_s)) - _late(frequency, delays_s)[:, :, None] * ways(frequency)
-        value = np.linalg.det(matrix)
-        turns = np.angle(value[1:] / value[:-1])
-        known = _known_phase(matrix[-1]) - _known_phase(matrix[0])
-        total += float(turns.sum()) - known
+        value = _determinant(ways, delays_s, frequency)
+        frequency, value = _finer(ways, delays_s, frequency, value)
+        turns = _turns(value)
+        ends = np.array([low, high])
+        known = [_known_phase(one) for one in _around(ways, delays_s, ends)]
+        total += float(turns.sum()) - (known[1] - known[0])
         points += len(frequency)
         settled = settled and bool((np.abs(turns) < MOST_TURN).all())
     return total, points, settled
 
 
-def _late(frequency_hz: FloatArray, delays_s: FloatArray) -> ComplexArray:
-    return np.exp(-2j * np.pi * frequency_hz[:, None] * delays_s)
+def _finer(
+    ways: Ways, delays_s: FloatArray, frequency: FloatArray, value: ComplexArray
+) -> tuple[FloatArray, ComplexArray]:
+    """More points wherever the phase turns too much from one to the next: near a root that hardly grows."""
+    for _ in range(MOST_SPLITS):
+        wide = np.flatnonzero(np.abs(_turns(value)) >= MOST_TURN)
+        if not len(wide):
+            break
+        between = 0.5 * (frequency[wide] + frequency[wide + 1])
+        value = np.insert(value, wide + 1, _determinant(ways, delays_s, between))
+        frequency = np.insert(frequency, wide + 1, between)
+    return frequency, value
+
+
+def _turns(value: ComplexArray) -> FloatArray:
+    return np.asarray(np.angle(value[1:] / value[:-1]))
+
+
+def _around(ways: Ways, delays_s: FloatArray, frequency: FloatArray) -> ComplexArray:
+    """1 - D A at some frequencies."""
+    late = np.exp(-2j * np.pi * frequency[:, None] * delays_s)
+    return np.asarray(np.eye(len(delays_s)) - late[:, :, None] * ways(frequency))
+
+
+def _determinant(ways: Ways, delays_s: FloatArray, frequency: FloatArray) -> ComplexArray:
+    return np.asarray(np.linalg.det(_around(ways, delays_s, frequency)))
 
 
 def _known_phase(matrix: ComplexArray) -> float:

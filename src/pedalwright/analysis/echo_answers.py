@@ -1,0 +1,234 @@
+"""Everything about a circuit's echo: chips, repeats, decay, runaway, and what its knobs do to them."""
+
+from collections.abc import Iterable
+from hashlib import sha256
+
+import numpy as np
+
+from pedalwright.analysis.echo_knobs import (
+    repeats_knob,
+    repeats_knob_parts,
+    strongest_knob,
+    swept_time_pin,
+    time_knob_parts,
+    time_knobs,
+)
+from pedalwright.analysis.echo_records import ChipAnswer, EchoAnswers, RepeatsKnob
+from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.records import Certified
+from pedalwright.circuit.part import Part
+from pedalwright.echo.chip import ChipState, chip_state
+from pedalwright.echo.cut import CutCircuit, cut
+from pedalwright.echo.delay_law import highest_clean_hz
+from pedalwright.echo.figures import value
+from pedalwright.echo.loop import MIDDLE_HZ, Loop, gain_from_db, loop_of
+from pedalwright.echo.repeats import SILENCE_DB, Repeat, buildup_db, decay_s, polarity, repeats, worst_gain
+from pedalwright.echo.taps import taps
+from pedalwright.echo.track import track_of
+from pedalwright.solve.certificate import RESIDUAL_BOUND
+
+USUAL_COUNT = 12
+BUILDS = 2000
+LOOKED_AT = 400
+DRY_HEARD = 1e-6
+BUILT_GAINS = (
+    "chip gain -0.5 dB with a standard deviation of 1 dB, which puts the maker's largest (+2.5 dB) at three "
+    "of them."
+)
+NO_CLOCK = "stands still, so there is no echo to tell of"
+
+
+def echo_answers(analysis: Analysis, count: int = USUAL_COUNT, builds: int = BUILDS) -> EchoAnswers | None:
+    """The echo of a circuit with its knobs as they stand; None for a circuit without an echo chip.
+
+    `count` is how many repeats are told, `builds` how many times the circuit is built with parts off their
+    values. Never raises for a circuit that was read: what cannot be certified is refused with its reason.
+    """
+    chips = analysis.view.parts_of("echo-chip")
+    if not chips:
+        return None
+    if not analysis.rest.certificate.ok or analysis.small is None:
+        says = analysis.rest.certificate.says()
+        return _answers(analysis, refusals=(f"The resting voltages are {says}, so nothing is told.",))
+    states = tuple(_state(analysis, chip) for chip in chips)
+    try:
+        circuit, loop = _loop(analysis, chips, states)
+    except np.linalg.LinAlgError:
+        return _answers(analysis, chips=_plain(states), refusals=("The circuit could not be solved.",))
+    except LookupError as reason:
+        return _answers(analysis, chips=_plain(states), refusals=(str(reason.args[0]),))
+    return _told(analysis, chips, states, circuit, loop, count, builds)
+
+
+def _state(analysis: Analysis, chip: Part) -> ChipState:
+    swept = [swept_time_pin(analysis, chip, track_of(part)).ohms for part in time_knob_parts(analysis)]
+    least = min((float(np.nanmin(ohms)) for ohms in swept if np.isfinite(ohms).any()), default=None)
+    return chip_state(
+        chip,
+        analysis.rest,
+        analysis.primitives,
+        least_ohms=least,
+        starts_slowly=_starts_slowly(analysis, chip),
+    )
+
+
+def _starts_slowly(analysis: Analysis, chip: Part) -> bool:
+    """Whether a start-up transistor ends the way from the chip's time pin to ground."""
+    stages = [one for one in analysis.stages.stages if one.kind == "delay-time-network"]
+    starters = [ref for one in stages for ref in one.with_role("start-up transistor")]
+    ends = {net for ref in starters for net in analysis.circuit.by_ref[ref].nets} - {"gnd"}
+    own = [one for one in stages if one.nets.get("time", one.output) == chip.net("6")]
+    known = analysis.circuit.by_ref
+    parts = [known[ref] for one in own for ref in one.refs if ref in known]
+    return any(net in ends for part in parts for net in part.nets)
+
+
+def _loop(
+    analysis: Analysis, chips: tuple[Part, ...], states: tuple[ChipState, ...]
+) -> tuple[CutCircuit, Loop]:
+    """The loop through the chips in use. Raises LookupError with a sentence where there is none."""
+    assert analysis.small is not None
+    found = taps(chips, analysis.primitives, analysis.small)
+    used = {tap.ref for tap in found}
+    if not found:
+        raise LookupError("No chip has both its input filter and its decoder in use: nothing is delayed.")
+    stalled = [one.ref for one in states if one.ref in used and not np.isfinite(one.delay_s)]
+    if stalled:
+        raise LookupError(f"The clock of {stalled[0]} {NO_CLOCK}.")
+    source, output = analysis.circuit.input, analysis.circuit.output
+    circuit = cut(
+        analysis.small,
+        found,
+        input_net=source.net if source else "",
+        output_net=output.net if output else "",
+    )
+    delays = np.array([one.delay_s for one in states if one.ref in used])
+    return circuit, loop_of(circuit, delays, _typical(len(delays)))
+
+
+def _typical(chips: int) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    return np.full(chips, gain_from_db(value("through_gain_db")))
+
+
+def _told(
+    analysis: Analysis,
+    chips: tuple[Part, ...],
+    states: tuple[ChipState, ...],
+    circuit: CutCircuit,
+    loop: Loop,
+    count: int,
+    builds: int,
+) -> EchoAnswers:
+    certified = _certified(loop)
+    if not certified.ok:
+        refusal = f"The loop is {loop.certificate.says()}, so its figures are not told."
+        return _answers(analysis, chips=_plain(states), certificates=(certified,), refusals=(refusal,))
+    heard = repeats(loop, max(count, LOOKED_AT if loop.recirculates else count))
+    silent = _silent(heard)
+    return _answers(
+        analysis,
+        chips=tuple(_with_level(analysis, one, loop) for one in states),
+        loop=loop,
+        repeats=heard[:count],
+        silent=silent,
+        time_knobs=tuple(time_knobs(analysis, chips)),
+        repeats_knobs=tuple(_knobs(analysis, circuit, loop, builds)),
+        certificates=(certified,),
+        conditions=_conditions(analysis, builds),
+    )
+
+
+def _knobs(analysis: Analysis, circuit: CutCircuit, loop: Loop, builds: int) -> Iterable[RepeatsKnob]:
+    if not loop.recirculates and not repeats_knob_parts(analysis):
+        return
+    parts = repeats_knob_parts(analysis) or strongest_knob(analysis, circuit, loop.gains)
+    for part in parts:
+        yield repeats_knob(analysis, circuit, part, loop.gains, loop.delays_s, builds)
+
+
+def _certified(loop: Loop) -> Certified:
+    quality = loop.certificate
+    return Certified(
+        what="echo loop",
+        residual=quality.residual_a,
+        bound=RESIDUAL_BOUND,
+        condition=quality.condition,
+        method=quality.method,
+        ok=quality.ok,
+    )
+
+
+def _plain(states: tuple[ChipState, ...]) -> tuple[ChipAnswer, ...]:
+    return tuple(ChipAnswer(state=one, coder_peak_v=None, highest_clean_hz=None) for one in states)
+
+
+def _with_level(analysis: Analysis, state: ChipState, loop: Loop) -> ChipAnswer:
+    source = analysis.circuit.input
+    if source is None or state.ref not in loop.chips:
+        return _plain((state,))[0]
+    place = loop.at(MIDDLE_HZ)
+    peak_v = float(abs(loop.b[place, loop.chips.index(state.ref)])) * source.level_v
+    slope = state.slope_v_per_s
+    clean = highest_clean_hz(slope, peak_v) if slope and peak_v > 0 else None
+    return ChipAnswer(state=state, coder_peak_v=peak_v, highest_clean_hz=clean)
+
+
+def _silent(heard: tuple[Repeat, ...]) -> tuple[int, float] | None:
+    """The first arrival 60 dB below the loudest before it, after which none is louder."""
+    if not heard:
+        return None
+    floor = max(one.level_db for one in heard) - SILENCE_DB
+    above = [one.number for one in heard if one.level_db > floor]
+    after = above[-1] if above else 0
+    return None if after == len(heard) and after >= LOOKED_AT else (after, heard[after - 1].time_s)
+
+
+def _conditions(analysis: Analysis, builds: int) -> tuple[str, ...]:
+    found = [
+        "Chips of typical gain (-0.5 dB, data sheet) and typical delay, unless spread is said.",
+        "Small sounds: what slope and swing limit is told beside each chip, not counted in the repeats.",
+        f"{builds} builds: resistors, capacitors and the knob's track evenly within tolerance; "
+        + BUILT_GAINS,
+    ]
+    if not analysis.rest.stays:
+        found.append("The circuit has an oscillator of its own; the loop is told with that standing still.")
+    return tuple(found)
+
+
+def _answers(
+    analysis: Analysis,
+    *,
+    chips: tuple[ChipAnswer, ...] = (),
+    loop: Loop | None = None,
+    silent: tuple[int, float] | None = None,
+    **told: object,
+) -> EchoAnswers:
+    """The record with what is known; the rest empty."""
+    place = loop.at(MIDDLE_HZ) if loop is not None else 0
+    dry = float(abs(loop.h0[place])) if loop is not None else 0.0
+    known: dict[str, object] = {
+        "repeats": (),
+        "time_knobs": (),
+        "repeats_knobs": (),
+        "certificates": (),
+        "conditions": (),
+        "refusals": (),
+    }
+    moving = (*analysis.circuit.knobs, *analysis.circuit.switches)
+    rings = loop is not None and loop.recirculates
+    return EchoAnswers(
+        title=analysis.circuit.title,
+        text_sha256=sha256(analysis.text.encode("utf-8")).hexdigest(),
+        settings=tuple((part.ref, str(part.setting)) for part in moving),
+        reference_hz=MIDDLE_HZ,
+        chips=chips,
+        loop=loop,
+        dry_db=float(20 * np.log10(dry)) if dry > DRY_HEARD else None,
+        dry_polarity=polarity(loop.frequency_hz, loop.h0, place) if loop is not None else 1,
+        once_round=worst_gain(loop) if loop is not None else None,
+        decay_s=decay_s(loop) if loop is not None and rings else None,
+        buildup_db=buildup_db(loop) if loop is not None and rings else None,
+        silent_after=silent[0] if silent else None,
+        silent_after_s=silent[1] if silent else None,
+        **(known | told),  # type: ignore[arg-type]
+    )
