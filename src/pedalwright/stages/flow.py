@@ -95,6 +95,17 @@ class Flow:
         found |= {amp.non for amp in self.view.amplifiers}
         return self._moving(found) - self.sources
 
+    @cached_property
+    def resting(self) -> frozenset[str]:
+        """Nets that need a resting voltage: the controls, and nets with nothing but a stopper before one."""
+        found = set(self.controls)
+        for net in self.controls:
+            leaves = self.view.on(net)
+            resistors = [leaf for leaf in leaves if leaf.sort == "R"]
+            if len(resistors) == 1 and not resistors[0].variable and all(leaf.sort in "RC" for leaf in leaves):
+                found.add(resistors[0].other(net))
+        return self._moving(found) - self.sources - self.jacks
+
     def _moving(self, nets: Iterable[str]) -> frozenset[str]:
         return frozenset(net for net in nets if net and not self.classes.is_still(net))
 

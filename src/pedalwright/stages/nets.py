@@ -89,12 +89,22 @@ def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
     fixed = rails | bias | {GROUND}
     resistive = [leaf for leaf in leaves if leaf.sort == "R" and leaf.other(net) in fixed]
     ends = {leaf.other(net) for leaf in resistive}
-    clamped = any(leaf.sort == "D" and leaf.other(net) == GROUND for leaf in leaves) and _is_used(
-        view, net, leaves, fixed
-    )
+    clamped = any(diode_row(view, leaf, net) for leaf in leaves) and _is_used(view, net, leaves, fixed)
     divider = (bool(ends & rails) and (GROUND in ends or clamped)) or (bool(ends & bias) and GROUND in ends)
     filtered = bool(ends & bias) and capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F
     return (divider or filtered) and _is_quiet(view, net, leaves, fixed)
+
+
+def diode_row(view: View, first: Leaf, net: str) -> tuple[Leaf, ...]:
+    """Diodes in a row from a net to ground with nothing between them; none when the row leads elsewhere."""
+    row, here = [first], first.other(net)
+    while first.sort == "D" and here != GROUND:
+        onward = [leaf for leaf in view.on(here) if leaf not in row]
+        if len(onward) != 1 or onward[0].sort != "D" or view.active_pins.get(here) or here in view.ports:
+            return ()
+        row.append(onward[0])
+        here = onward[0].other(here)
+    return tuple(row) if first.sort == "D" else ()
 
 
 def _is_used(view: View, net: str, leaves: tuple[Leaf, ...], fixed: set[str]) -> bool:

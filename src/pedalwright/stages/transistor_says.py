@@ -69,6 +69,8 @@ def _what_it_does(reading: Reading) -> str:
             f"Two transistors as one amplifier (a cascode). {held}, so no treble returns to the "
             f"input.{_with(gain)}"
         )
+    if still(cluster.control) and not reading.network.inputs:
+        return _current_source(reading)
     if still(cluster.control):
         return (
             f"The signal enters at the {bottom} while the {control_word(cluster)} stands still: it comes "
@@ -80,6 +82,16 @@ def _what_it_does(reading: Reading) -> str:
     if gain:
         turned += f" and makes it {gain}, before what follows loads it"
     return f"{turned}.{_emitter_out(reading)}{_returns(reading)}"
+
+
+def _current_source(reading: Reading) -> str:
+    """Nothing brings it a signal: it draws the same current whatever its load does."""
+    top, bottom = ends_of(reading.network.cluster)
+    flows = f" of {amps(reading.current_a)}" if reading.current_a is not None else ""
+    return (
+        f"A source of steady current{flows}: its {control_word(reading.network.cluster)} stands still, and the "
+        f"{bottom} resistor turns that voltage into a current that does not care where the {top} is moved to."
+    )
 
 
 def _with(gain: str) -> str:

@@ -14,6 +14,7 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
+from pedalwright.stages.nets import diode_row
 from pedalwright.stages.resting import ladder_at
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
 from pedalwright.stages.supplies import figure_of, kind_of, role_of, zener_volts
@@ -37,6 +38,10 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     inter = Interstage(claimed)
     for net in sorted(_inputs(inter), key=claimed.view.circuit.nets.index):
         yield from _at_input(inter, net)
+        for leaf in inter.on(net):
+            middle = leaf.other(net)
+            if leaf.sort == "R" and not leaf.variable and _is_lifted(inter, middle):
+                yield from _at_input(inter, middle)
 
 
 def _at_still_net(claimed: Claimed, net: str) -> Iterable[Proposal]:
@@ -44,7 +49,8 @@ def _at_still_net(claimed: Claimed, net: str) -> Iterable[Proposal]:
     resistors = [leaf for leaf in claimed.free_on(net) if leaf.sort == "R"]
     upper = tuple(leaf for leaf in resistors if leaf.other(net) in rails)
     lower = tuple(leaf for leaf in resistors if leaf.other(net) == GROUND)
-    diodes = tuple(leaf for leaf in claimed.free_on(net) if leaf.sort == "D" and leaf.other(net) == GROUND)
+    rows = [diode_row(claimed.view, leaf, net) for leaf in claimed.free_on(net)]
+    diodes = tuple(leaf for row in rows for leaf in row if claimed.free(leaf.ref))
     if not upper and any(leaf.variable for leaf in lower):
         upper = tuple(leaf for leaf in resistors if leaf.other(net) in bias)
     if upper and (lower or diodes):
@@ -73,7 +79,7 @@ def _inputs(inter: Interstage) -> frozenset[str]:
         for network in inter.claimed.bench.networks.values()
         if not network.has_negative_feedback and not inter.still(network.amplifier.inv)
     }
-    return inter.flow.controls | (frozenset(open_loop) - inter.flow.sources)
+    return inter.flow.resting | (frozenset(open_loop) - inter.flow.sources)
 
 
 def _at_input(inter: Interstage, net: str) -> Iterable[Proposal]:
@@ -95,6 +101,13 @@ def _is_fed_from_collector(claimed: Claimed, net: str) -> bool:
         leaf.sort == "R" and leaf.other(net) in tops and not claimed.classes.is_still(leaf.other(net))
         for leaf in view.on(net)
     )
+
+
+def _is_lifted(inter: Interstage, net: str) -> bool:
+    """A divider's middle that a capacitor from a driven net moves along with the signal."""
+    if inter.still(net) or net in inter.flow.sources or net in inter.flow.sinks:
+        return False
+    return any(leaf.sort == "C" and leaf.other(net) in inter.flow.sources for leaf in inter.claimed.view.on(net))
 
 
 def _bias_diodes(inter: Interstage, net: str) -> tuple[Leaf, ...]:
@@ -150,7 +163,9 @@ def tap_volts(stage: Stage, bench: Bench) -> float | None:
     top = bench.volts(stage.nets["top"]) if stage.nets["top"] else None
     diodes = [leaf for branch in stage.branches["diodes"] for leaf in branch.leaves()]
     if diodes:
-        return _diode_volts(bench, diodes[0].ref)
+        each = [_diode_volts(bench, leaf.ref) for leaf in diodes]
+        known = [value for value in each if value is not None]
+        return sum(known) if len(known) == len(each) else None
     above, below = _ohms(stage, "upper"), _ohms(stage, "lower")
     return None if top is None or above + below == 0 else top * below / (above + below)
 

@@ -27,11 +27,12 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     inter = Interstage(claimed)
     nets = sorted(inter.at, key=claimed.view.circuit.nets.index)
     for net in nets:
-        leaves = _feeds(inter, net) if net in inter.flow.controls else _ahead(inter, net)
+        leaves = _feeds(inter, net) if net in inter.flow.resting else _ahead(inter, net)
         if leaves:
-            last = next(end for leaf in leaves for end in (leaf.a, leaf.b) if inter.still(end))
+            far = leaves[-1].other(net)
+            last = next((end for leaf in leaves for end in (leaf.a, leaf.b) if inter.still(end)), far)
             inner = [
-                end for leaf in leaves for end in (leaf.a, leaf.b) if end != net and not inter.still(end)
+                end for leaf in leaves for end in (leaf.a, leaf.b) if end not in (net, last) and not inter.still(end)
             ]
             yield Proposal(
                 kind=KIND_NAME,
@@ -46,9 +47,19 @@ def _feeds(inter: Interstage, net: str) -> tuple[Leaf, ...]:
     if any(leaf.sort == "D" for leaf in inter.arriving(net)):
         return ()
     straight = tuple(leaf for leaf in resistors if inter.still(leaf.other(net)))
+    own = _from_own_source(inter, net, resistors)
+    if own:
+        return own
     if inter.flow.is_fed_dc(net, without=frozenset(leaf.ref for leaf in straight)):
         return ()
     return straight or _raised(inter, net, resistors)
+
+
+def _from_own_source(inter: Interstage, net: str, resistors: list[Leaf]) -> tuple[Leaf, ...]:
+    """The one resistor on a gate comes from the transistor's own source: the gate rests at its voltage."""
+    bottoms = {item.bottom for item in inter.claimed.view.transistors if item.control == net}
+    only = len(resistors) == 1 and len([leaf for leaf in inter.claimed.view.on(net) if leaf.sort == "R"]) == 1
+    return tuple(resistors) if only and resistors[0].other(net) in bottoms else ()
 
 
 def _ahead(inter: Interstage, net: str) -> tuple[Leaf, ...]:
@@ -75,9 +86,18 @@ def _raised(inter: Interstage, net: str, resistors: list[Leaf]) -> tuple[Leaf, .
         if middle in inter.flow.sources or middle in inter.flow.jacks or not others:
             continue
         onward = tuple(leaf for leaf in inter.to_still(middle, "R") if not leaf.variable)
-        if onward and not any(leaf.sort == "C" for leaf in inter.on(middle)):
+        lifted = onward and all(inter.claimed.free(leaf.ref) for leaf in onward)
+        if not onward and _is_divided(inter, middle):
+            return (first,)
+        if lifted and not any(leaf.sort == "C" for leaf in inter.on(middle)):
             return (first, *onward)
     return ()
+
+
+def _is_divided(inter: Interstage, middle: str) -> bool:
+    """The middle is a divider between the supply and ground that has been told already."""
+    ends = {leaf.other(middle) for leaf in inter.claimed.view.on(middle) if leaf.sort == "R"}
+    return GROUND in ends and bool(ends & (inter.claimed.classes.rails | inter.claimed.classes.bias))
 
 
 def _coupling_farads(stage: Stage, bench: Bench) -> float | None:
