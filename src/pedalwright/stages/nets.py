@@ -54,7 +54,9 @@ def _candidates(view: View) -> tuple[str, ...]:
     driven = {amp.out for amp in view.amplifiers if not _follows(amp)}
     driven |= {amp.inv for amp in view.amplifiers if not _follows(amp) and _is_fed_back(view, amp, outputs)}
     driven |= {t.top for t in view.transistors} | {
-        t.bottom for t in view.transistors if not _holds(view, t.bottom)
+        t.bottom
+        for t in view.transistors
+        if not (_holds(view, t.bottom) or pushed_followers(view, t.bottom))
     }
     driven |= view.ports
     return tuple(net for net in dict.fromkeys(view.joined.values()) if net not in driven)
@@ -82,6 +84,8 @@ def _holds(view: View, net: str) -> bool:
 
 def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
     if _is_chip_reference(view, net) or _follows_bias(view, net, rails, bias):
+        return True
+    if any(_bare(view, amp.non, rails, bias) for amp in pushed_followers(view, net)):
         return True
     if _is_held_input(view, net, rails | bias | {GROUND}):
         return True
@@ -133,6 +137,17 @@ def _follows_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool
     return any(
         amp.out == net and _follows(amp) and _bare(view, amp.non, rails, bias) for amp in view.amplifiers
     )
+
+
+def pushed_followers(view: View, net: str) -> tuple[Amplifier, ...]:
+    """Amplifiers that copy their + input to a net through transistors: emitter followers inside the loop."""
+    found = []
+    for amp in view.amplifiers:
+        if amp.inv == net != amp.out:
+            driven = {amp.out} | {leaf.other(amp.out) for leaf in view.on(amp.out) if leaf.sort == "R"}
+            if any(item.control in driven and item.bottom == net for item in view.transistors):
+                found.append(amp)
+    return tuple(found)
 
 
 def _follows(amp: Amplifier) -> bool:

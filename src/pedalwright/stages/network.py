@@ -138,13 +138,19 @@ def walls_for(view: View, classes: NetClasses, amp: Amplifier | None) -> frozens
 
 
 def _signal_jacks(view: View, classes: NetClasses) -> set[str]:
-    """Nets of further jacks; not those where a knob to a steady net stands for the pedal plugged in there."""
-    nets = {view.net(jack, pin) for jack in view.parts_of("jack") for pin, _ in jack.pins}
-    return {
-        net
-        for net in nets
-        if not any(leaf.variable and classes.is_still(leaf.other(net)) for leaf in view.on(net))
-    }
+    """Nets of further jacks; not those where a knob to a steady net, or to another contact of the jack, stands
+    for the pedal plugged in there.
+    """
+    found: set[str] = set()
+    for jack in view.parts_of("jack"):
+        own = {view.net(jack, pin) for pin, _ in jack.pins}
+        found |= {net for net in own if not _takes_a_control(view, classes, net, own)}
+    return found
+
+
+def _takes_a_control(view: View, classes: NetClasses, net: str, own: set[str]) -> bool:
+    ends = {leaf.other(net) for leaf in view.on(net) if leaf.variable}
+    return any(classes.is_still(end) or end in own for end in ends)
 
 
 def acts_as_resistor(view: View, classes: NetClasses, ref: str) -> bool:

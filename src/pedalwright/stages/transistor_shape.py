@@ -155,6 +155,14 @@ def is_common_bottom(claimed: Claimed, network: TransistorNetwork) -> bool:
     return not network.output_at_bottom and network.fed
 
 
+def is_current_source(claimed: Claimed, network: TransistorNetwork) -> bool:
+    """The control stands still, a resistor sets the current below, and what lies above may move."""
+    still = claimed.classes.is_still
+    cluster = network.cluster
+    below = [leaf for leaf in network.at("bottom") if leaf.sort == "R"]
+    return still(cluster.control) and not still(cluster.top) and bool(below) and not network.at("top")
+
+
 def role_of(stage: Stage, ref: str) -> str:
     """The role of one part of a stage."""
     return next(member.role for member in stage.roles if member.ref == ref)

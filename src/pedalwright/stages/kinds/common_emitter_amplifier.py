@@ -16,6 +16,7 @@ from pedalwright.stages.transistor_gains import HYBRID_PI
 from pedalwright.stages.transistor_says import amplifier_purpose, part_says
 from pedalwright.stages.transistor_shape import (
     is_common_bottom,
+    is_current_source,
     network_around,
     propose_transistor,
     stage_transfer,
@@ -29,7 +30,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free bipolar transistor whose signal leaves on the collector's side."""
     for cluster in free_clusters(claimed.view, claimed.classes, claimed.taken):
         network = network_around(claimed.bench, cluster)
-        signal = bool(network.inputs) or cluster.control in network.inner
+        signal = bool(network.inputs) or cluster.control in network.inner or is_current_source(claimed, network)
         if cluster.lead.family == "bipolar" and signal and is_common_bottom(claimed, network):
             yield propose_transistor(claimed, network, KIND_NAME)
 

@@ -11,6 +11,7 @@ from pedalwright.stages.transistor_gains import HYBRID_PI
 from pedalwright.stages.transistor_says import amplifier_purpose, part_says
 from pedalwright.stages.transistor_shape import (
     is_common_bottom,
+    is_current_source,
     network_around,
     propose_transistor,
     stage_transfer,
@@ -24,7 +25,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free field-effect transistor whose signal leaves on the drain's side."""
     for cluster in free_clusters(claimed.view, claimed.classes, claimed.taken):
         network = network_around(claimed.bench, cluster)
-        signal = bool(network.inputs) or cluster.control in network.inner
+        signal = bool(network.inputs) or cluster.control in network.inner or is_current_source(claimed, network)
         if cluster.lead.family == "fet" and signal and is_common_bottom(claimed, network):
             yield propose_transistor(claimed, network, KIND_NAME)
 

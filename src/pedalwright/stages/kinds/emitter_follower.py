@@ -4,8 +4,10 @@ spare.
 
 from collections.abc import Iterable
 
+from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
-from pedalwright.stages.stage import Example, Proposal, StageKind
+from pedalwright.stages.nets import pushed_followers
+from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI
 from pedalwright.stages.transistor_says import follower_purpose, part_says
@@ -16,6 +18,8 @@ from pedalwright.stages.transistor_shape import (
     stage_transfer,
 )
 from pedalwright.stages.transistor_words import BOYLESTAD, transistor_numbers
+from pedalwright.stages.view import Amplifier
+from pedalwright.stages.wording import listed, named, volts
 
 KIND_NAME = "emitter-follower"
 
@@ -26,6 +30,56 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         network = network_around(claimed.bench, cluster)
         if cluster.lead.family == "bipolar" and is_follower(claimed, network):
             yield propose_transistor(claimed, network, KIND_NAME)
+    for net in claimed.classes.bias:
+        for amp in pushed_followers(claimed.view, net):
+            yield from _holders(claimed, net, amp)
+
+
+def _holders(claimed: Claimed, net: str, amp: Amplifier) -> Iterable[Proposal]:
+    """The transistors through which an amplifier holds a bias net, with the resistor before their bases."""
+    own = [item for item in claimed.view.transistors if item.bottom == net and claimed.free(item.ref)]
+    bases = {item.control for item in own}
+    stops = [leaf for leaf in claimed.free_on(amp.out) if leaf.sort == "R" and leaf.other(amp.out) in bases]
+    if own:
+        roles = [Role(item.ref, "transistor") for item in own]
+        roles += [Role(leaf.ref, "base resistor") for leaf in stops]
+        branches = {"network": tuple(stops)}
+        yield Proposal(kind=KIND_NAME, roles=tuple(roles), output=net, branches=branches, nets={"held": net})
+
+
+def _purpose(stage: Stage, bench: Bench) -> str:
+    """What a follower of signals or of a bias does."""
+    if "held" not in stage.nets:
+        return follower_purpose(stage, bench)
+    rest = bench.volts(stage.output)
+    at = f" of {volts(rest)}" if rest is not None else ""
+    said = listed([named(bench, ref) for ref in stage.with_role("transistor")])
+    return (
+        f"{said} carry the current of the resting voltage{at}, so that the amplifier that holds it need not: "
+        "one gives current, the other takes it."
+    )
+
+
+def _part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    """What one part of either is for."""
+    if "held" not in stage.nets:
+        return part_says(stage, ref, bench)
+    if ref in stage.with_role("base resistor"):
+        return f"{named(bench, ref)} stands between the amplifier and the bases and keeps the loop from ringing."
+    return "Carries the current that the stages resting here draw or give; its base asks for a small part of it."
+
+
+def _numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
+    """Figures of a follower of signals; of one that holds a bias its resting voltage."""
+    if "held" not in stage.nets:
+        return transistor_numbers(stage, bench)
+    rest = bench.volts(stage.output)
+    return (Number(name="bias voltage", unit="V", closed=None, full=rest, source="rest point"),)
+
+
+def _transfer(stage: Stage, bench: Bench) -> Transfer | None:
+    """The exact claim; None for one that holds a bias still."""
+    return None if "held" in stage.nets else stage_transfer(stage, bench)
 
 
 PLAIN = Example(
@@ -119,10 +173,10 @@ KIND = StageKind(
         "bias trim": "sets where the emitter rests",
     },
     find=find,
-    purpose=follower_purpose,
-    part_says=part_says,
-    numbers=transistor_numbers,
-    transfer=stage_transfer,
+    purpose=_purpose,
+    part_says=_part_says,
+    numbers=_numbers,
+    transfer=_transfer,
     examples=(PLAIN, LIFTED, COMPOUND),
     near_misses=(AMPLIFIER_LOOK_ALIKE,),
 )

@@ -12,10 +12,11 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
 from pedalwright.stages.supplies import drop_volts, feeds_of, leads_inward, role_of
 from pedalwright.stages.view import Transistor
-from pedalwright.stages.wording import named, ohms, volts
+from pedalwright.stages.wording import farads, named, ohms, volts
 
 KIND_NAME = "series-polarity-diode"
 SOURCE = "common practice, no source"
+SOFT_START = "soft-start capacitor"
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
@@ -36,9 +37,13 @@ def _proposal(ref: str, near: str, far: str, roles: tuple[Role, ...]) -> Proposa
 def _gate_roles(claimed: Claimed, transistor: Transistor) -> Iterable[Role]:
     if transistor.control == GROUND:
         return
+    rails = (transistor.top, transistor.bottom)
     for leaf in claimed.free_on(transistor.control):
-        if leaf.sort == "R" and leaf.other(transistor.control) == GROUND:
+        far = leaf.other(transistor.control)
+        if leaf.sort == "R" and (far == GROUND or far in rails):
             yield Role(leaf.ref, "gate resistor")
+        elif leaf.sort == "C" and (far == GROUND or far in rails):
+            yield Role(leaf.ref, SOFT_START)
         elif leaf.sort == "D" and leaf.other(transistor.control) in (transistor.top, transistor.bottom):
             yield Role(leaf.ref, "gate protection diode")
 
@@ -76,6 +81,9 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "gate resistor":
         value = bench.view.circuit.by_ref[ref].value or 0.0
         return f"Holds the gate at ground through {ohms(value)}; no current flows in it at rest."
+    if role == SOFT_START:
+        value = bench.view.circuit.by_ref[ref].value or 0.0
+        return f"Lets the gate move slowly with {farads(value)}, so that the supply comes up without a rush of current."
     if role == "gate protection diode":
         return "Keeps the voltage between gate and source below what the thin gate layer stands."
     return f"Lets current in one way only.{_cost(stage, bench)}"
@@ -93,6 +101,7 @@ KIND = StageKind(
         "series polarity transistor": "conducts only with the supply the right way round",
         "gate resistor": "holds the gate at ground",
         "gate protection diode": "limits the gate's voltage",
+        SOFT_START: "lets the supply come up slowly",
     },
     find=find,
     purpose=purpose,

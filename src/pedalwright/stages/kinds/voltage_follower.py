@@ -23,8 +23,9 @@ from pedalwright.stages.amplifier_shape import (
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, passes_dc, sorts
 from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.nets import pushed_followers
 from pedalwright.stages.network import AmplifierNetwork
-from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
 from pedalwright.stages.wording import volts
 
 SOURCE = (
@@ -61,6 +62,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free amplifier whose output goes to its inverting input and nowhere else, or through feedback
     parts alone.
     """
+    yield from _pushed(claimed)
     for network in claimed.networks():
         if not is_follower(network) or network.amplifier.non in (
             network.amplifier.out,
@@ -78,6 +80,20 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             branches["bootstrap"] = (bootstrap,)
         words = {"feedback": FEEDBACK_WORDS, "bootstrap": BOOTSTRAP_WORDS}
         yield propose(claimed, network, KIND_NAME, branches, words, inputs=(network.amplifier.non,))
+
+
+def _pushed(claimed: Claimed) -> Iterable[Proposal]:
+    """Amplifiers that hold a bias net through transistors of their own."""
+    for net in claimed.classes.bias:
+        for amp in pushed_followers(claimed.view, net):
+            if claimed.free(amp.ref):
+                yield Proposal(
+                    kind=KIND_NAME,
+                    roles=(Role(amp.ref, "amplifier"),),
+                    inputs=(amp.non,),
+                    output=net,
+                    nets={"inverting": amp.inv, "non-inverting": amp.non},
+                )
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
