@@ -1,6 +1,6 @@
 """What device entries ask about one part: the figures of its type, and its options as numbers."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from pedalwright.circuit.part import Part
 from pedalwright.devices.device import Figure
@@ -101,3 +101,14 @@ def value_mistakes(part: Part, quantity: Quantity, low: float, high: float) -> t
             ),
         )
     return ()
+
+
+def value_check(
+    quantity: Quantity, low: float, high: float, options: Mapping[str, Quantity]
+) -> Callable[[Part], tuple[Sentences, ...]]:
+    """The check of a kind: a value in ``low..high`` (base unit), and options that are numbers above zero."""
+
+    def check(part: Part) -> tuple[Sentences, ...]:
+        return (*value_mistakes(part, quantity, low, high), *option_mistakes(part, options))
+
+    return check

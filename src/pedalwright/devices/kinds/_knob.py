@@ -2,7 +2,7 @@
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
-from pedalwright.devices.device import Pin
+from pedalwright.devices.device import Device, Pin, Worked
 from pedalwright.devices.part_facts import Sentences, value_mistakes
 from pedalwright.units.values import Quantity
 
@@ -22,6 +22,23 @@ Walstijn have 15.1 to 16.8 %, and above half turn they follow this law far bette
 one.
 """
 SMALLEST_OHMS, LARGEST_OHMS = 10.0, 1e8
+
+
+def potentiometer(*, kind: str, title: str, says: str, worked: tuple[Worked, ...], page: str) -> Device:
+    """An entry for one of the places a potentiometer may have."""
+    return Device(
+        kind=kind,
+        title=title,
+        says=says,
+        letters=(),
+        family="knob",
+        pins=PINS,
+        value_of="resistance",
+        expand=halves,
+        check=check,
+        worked=worked,
+        page=page,
+    )
 
 
 def track_fraction(part: Part) -> float:

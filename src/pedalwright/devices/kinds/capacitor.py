@@ -19,7 +19,7 @@ import math
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Capacitance, Primitive, Resistance
 from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
+from pedalwright.devices.part_facts import option_number, value_check
 from pedalwright.devices.two_pin import POLARISED
 from pedalwright.units.values import Quantity, ValueMistake, parse_value
 
@@ -84,13 +84,6 @@ def _expand(part: Part) -> tuple[Primitive, ...]:
     return tuple(found)
 
 
-def _check(part: Part) -> tuple[Sentences, ...]:
-    return (
-        *value_mistakes(part, Quantity.CAPACITANCE, SMALLEST_FARADS, LARGEST_FARADS),
-        *option_mistakes(part, {"esr": Quantity.RESISTANCE, "leak": Quantity.RESISTANCE}),
-    )
-
-
 WORKED = (
     Worked(
         text=(
@@ -121,7 +114,12 @@ DEVICE = Device(
     pins=POLARISED,
     value_of="capacitance",
     expand=_expand,
-    check=_check,
+    check=value_check(
+        Quantity.CAPACITANCE,
+        SMALLEST_FARADS,
+        LARGEST_FARADS,
+        {"esr": Quantity.RESISTANCE, "leak": Quantity.RESISTANCE},
+    ),
     options={"esr": "series resistance in ohms", "leak": "leakage resistance in ohms"},
     worked=WORKED,
     page=__doc__ or "",

@@ -7,7 +7,7 @@ V (from memory). Replace a fuse only with one of the same rating, after finding 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
 from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
+from pedalwright.devices.part_facts import option_number, value_check
 from pedalwright.devices.two_pin import PLAIN
 from pedalwright.units.values import Quantity
 
@@ -20,13 +20,6 @@ def _expand(part: Part) -> tuple[Primitive, ...]:
     a, b = part.nets
     ohms = option_number(part, "esr", Quantity.RESISTANCE) or DROP_V / (part.value or 1.0)
     return (Resistance(owner=part.ref, name=part.ref, a=a, b=b, ohms=ohms),)
-
-
-def _check(part: Part) -> tuple[Sentences, ...]:
-    return (
-        *value_mistakes(part, Quantity.CURRENT, SMALLEST_A, LARGEST_A),
-        *option_mistakes(part, {"esr": Quantity.RESISTANCE}),
-    )
 
 
 WORKED = (
@@ -50,7 +43,7 @@ DEVICE = Device(
     pins=PLAIN,
     value_of="current",
     expand=_expand,
-    check=_check,
+    check=value_check(Quantity.CURRENT, SMALLEST_A, LARGEST_A, {"esr": Quantity.RESISTANCE}),
     options={"esr": "cold resistance in ohms"},
     worked=WORKED,
     page=__doc__ or "",

@@ -7,7 +7,7 @@ half a henry have some tens of ohms; from memory). Without it the coil is modell
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Inductance, Primitive, Resistance
 from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.part_facts import Sentences, option_mistakes, option_number, value_mistakes
+from pedalwright.devices.part_facts import option_number, value_check
 from pedalwright.devices.two_pin import PLAIN
 from pedalwright.units.values import Quantity
 
@@ -22,13 +22,6 @@ def _expand(part: Part) -> tuple[Primitive, ...]:
     if not wire_ohms:
         return (coil,)
     return (coil, Resistance(owner=part.ref, name=f"{part.ref}/wire", a=a, b=inner, ohms=wire_ohms))
-
-
-def _check(part: Part) -> tuple[Sentences, ...]:
-    return (
-        *value_mistakes(part, Quantity.INDUCTANCE, SMALLEST_HENRIES, LARGEST_HENRIES),
-        *option_mistakes(part, {"esr": Quantity.RESISTANCE}),
-    )
 
 
 WORKED = (
@@ -52,7 +45,7 @@ DEVICE = Device(
     pins=PLAIN,
     value_of="inductance",
     expand=_expand,
-    check=_check,
+    check=value_check(Quantity.INDUCTANCE, SMALLEST_HENRIES, LARGEST_HENRIES, {"esr": Quantity.RESISTANCE}),
     options={"esr": "resistance of the wire in ohms"},
     worked=WORKED,
     page=__doc__ or "",

@@ -7,8 +7,8 @@ the law is written in words. The total is good to 20 % at best, often worse, and
 end.
 """
 
-from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.kinds._knob import PINS, check, halves
+from pedalwright.devices.device import Worked
+from pedalwright.devices.kinds._knob import potentiometer
 
 WORKED = (
     Worked(
@@ -25,16 +25,10 @@ WORKED = (
     ),
 )
 
-DEVICE = Device(
+DEVICE = potentiometer(
     kind="knob",
     title="Knob",
     says="a potentiometer the player turns",
-    letters=(),
-    family="knob",
-    pins=PINS,
-    value_of="resistance",
-    expand=halves,
-    check=check,
     worked=WORKED,
     page=__doc__ or "",
 )

@@ -4,8 +4,8 @@ Its lugs and laws are those of a knob. Small trims stand a few hundred turns and
 working value near the middle of the track so that both directions remain.
 """
 
-from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.kinds._knob import PINS, check, halves
+from pedalwright.devices.device import Worked
+from pedalwright.devices.kinds._knob import potentiometer
 
 WORKED = (
     Worked(
@@ -22,16 +22,10 @@ WORKED = (
     ),
 )
 
-DEVICE = Device(
+DEVICE = potentiometer(
     kind="trim",
     title="Trim",
     says="a potentiometer set once, inside the pedal",
-    letters=(),
-    family="knob",
-    pins=PINS,
-    value_of="resistance",
-    expand=halves,
-    check=check,
     worked=WORKED,
     page=__doc__ or "",
 )

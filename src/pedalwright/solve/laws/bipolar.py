@@ -10,7 +10,7 @@ import numpy as np
 from pedalwright.circuit.primitives import BipolarTransistor, Primitive
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.laws.exponential import LEAK_S, junction_current, knee_v, limited
-from pedalwright.solve.laws.law import Conditions, Law, Parameters, SmallTerm
+from pedalwright.solve.laws.law import Conditions, Law, Parameters, transistor_slopes
 
 SMALLEST_EARLY_FACTOR = 0.05
 """where a Newton step may leave the Early factor; no circuit in working order comes near it"""
@@ -68,27 +68,10 @@ LAW = Law(
     evaluate=_evaluate,
     start=_start,
     limit=_limit,
-    small=(
-        SmallTerm(
-            suffix="gm",
-            rows=("collector", "emitter"),
-            columns=("base", "emitter"),
-            value=lambda g: g[..., 0, 0] + g[..., 0, 1],
-        ),
-        SmallTerm(
-            suffix="go",
-            rows=("collector", "emitter"),
-            columns=("collector", "emitter"),
-            value=lambda g: -g[..., 0, 1],
-        ),
-        SmallTerm(
-            suffix="gpi", rows=("base", "emitter"), columns=("base", "emitter"), value=lambda g: g[..., 1, 0]
-        ),
-        SmallTerm(
-            suffix="gmu",
-            rows=("base", "collector"),
-            columns=("base", "collector"),
-            value=lambda g: g[..., 2, 1],
-        ),
+    small=transistor_slopes(
+        through=("collector", "emitter"),
+        near=("base", "emitter"),
+        far=("base", "collector"),
+        suffixes=("gm", "go", "gpi", "gmu"),
     ),
 )

@@ -9,7 +9,7 @@ import numpy as np
 from pedalwright.circuit.primitives import FieldEffectTransistor, Primitive
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.laws.exponential import LEAK_S, junction_current, limited
-from pedalwright.solve.laws.law import Conditions, Law, Parameters, SmallTerm
+from pedalwright.solve.laws.law import Conditions, Law, Parameters, transistor_slopes
 
 
 def _parameters(part: Primitive) -> dict[str, float]:
@@ -67,21 +67,10 @@ LAW = Law(
     evaluate=_evaluate,
     start=_start,
     limit=_limit,
-    small=(
-        SmallTerm(
-            suffix="gm",
-            rows=("drain", "source"),
-            columns=("gate", "source"),
-            value=lambda g: g[..., 0, 0] + g[..., 0, 1],
-        ),
-        SmallTerm(
-            suffix="gds", rows=("drain", "source"), columns=("drain", "source"), value=lambda g: -g[..., 0, 1]
-        ),
-        SmallTerm(
-            suffix="ggs", rows=("gate", "source"), columns=("gate", "source"), value=lambda g: g[..., 1, 0]
-        ),
-        SmallTerm(
-            suffix="ggd", rows=("gate", "drain"), columns=("gate", "drain"), value=lambda g: g[..., 2, 1]
-        ),
+    small=transistor_slopes(
+        through=("drain", "source"),
+        near=("gate", "source"),
+        far=("gate", "drain"),
+        suffixes=("gm", "gds", "ggs", "ggd"),
     ),
 )

@@ -5,7 +5,7 @@ import numpy as np
 from pedalwright.circuit.primitives import Junction, Primitive
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.laws.exponential import LEAK_S, exponential, junction_current, knee_v, limited
-from pedalwright.solve.laws.law import Conditions, Law, Parameters, SmallTerm
+from pedalwright.solve.laws.law import Conditions, Law, Parameters, own_slope
 
 BREAKDOWN_A = 1e-3
 """the current flowing backwards when the reverse voltage equals `breakdown_v`; house choice near a Zener's
@@ -53,9 +53,5 @@ LAW = Law(
     evaluate=_evaluate,
     start=_start,
     limit=_limit,
-    small=(
-        SmallTerm(
-            suffix="gd", rows=("anode", "cathode"), columns=("anode", "cathode"), value=lambda g: g[..., 0, 0]
-        ),
-    ),
+    small=(own_slope("gd", ("anode", "cathode")),),
 )

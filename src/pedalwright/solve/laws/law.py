@@ -66,3 +66,24 @@ class Law:
 def no_limit(new: FloatArray, old: FloatArray, parameters: Parameters, conditions: Conditions) -> FloatArray:
     """For laws gentle enough to be followed as they are."""
     return new
+
+
+def own_slope(suffix: str, pair: Pair, output: int = 0, control: int = 0) -> SmallTerm:
+    """A conductance between two terminals: the slope of their own current against their own voltage."""
+    return SmallTerm(suffix=suffix, rows=pair, columns=pair, value=lambda g: g[..., output, control])
+
+
+def transistor_slopes(
+    *, through: Pair, near: Pair, far: Pair, suffixes: tuple[str, str, str, str]
+) -> tuple[SmallTerm, ...]:
+    """The hybrid-pi of a law whose controls are the pairs `near` and `far`, its outputs `through` and both.
+
+    Suffixes name transconductance, output conductance, and the conductances of the near and far pair.
+    """
+    steering, output, near_name, far_name = suffixes
+    return (
+        SmallTerm(suffix=steering, rows=through, columns=near, value=lambda g: g[..., 0, 0] + g[..., 0, 1]),
+        SmallTerm(suffix=output, rows=through, columns=through, value=lambda g: -g[..., 0, 1]),
+        own_slope(near_name, near, output=1, control=0),
+        own_slope(far_name, far, output=2, control=1),
+    )

@@ -6,7 +6,7 @@ import numpy as np
 
 from pedalwright.circuit.primitives import Primitive, SupplyDraw
 from pedalwright.solve.arrays import FloatArray
-from pedalwright.solve.laws.law import Conditions, Law, Parameters, SmallTerm, no_limit
+from pedalwright.solve.laws.law import Conditions, Law, Parameters, no_limit, own_slope
 
 
 def _parameters(part: Primitive) -> dict[str, float]:
@@ -34,9 +34,5 @@ LAW = Law(
     evaluate=_evaluate,
     start=_start,
     limit=no_limit,
-    small=(
-        SmallTerm(
-            suffix="g", rows=("plus", "minus"), columns=("plus", "minus"), value=lambda g: g[..., 0, 0]
-        ),
-    ),
+    small=(own_slope("g", ("plus", "minus")),),
 )
