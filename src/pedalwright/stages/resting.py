@@ -22,6 +22,8 @@ class Ladder:
     lower: tuple[Leaf, ...]
     between: tuple[Leaf, ...]
     inner: tuple[str, ...]
+    reaches_rail: bool
+    reaches_ground: bool
 
 
 def ladder_at(inter: Interstage, net: str) -> Ladder:
@@ -30,11 +32,13 @@ def ladder_at(inter: Interstage, net: str) -> Ladder:
     lower: dict[str, Leaf] = {}
     between: dict[str, Leaf] = {}
     inner: list[str] = []
+    grounds: set[bool] = set()
     for first in inter.on(net):
         if first.sort != "R":
             continue
         for way in _ways(inter, net, first):
             ground = not _on_rail(inter, way)
+            grounds.add(ground)
             for leaf in way:
                 place = between if leaf.variable else lower if ground else upper
                 place.setdefault(leaf.name, leaf)
@@ -45,6 +49,8 @@ def ladder_at(inter: Interstage, net: str) -> Ladder:
         lower=tuple(lower.values()),
         between=tuple(between.values()),
         inner=tuple(dict.fromkeys(inner)),
+        reaches_rail=False in grounds,
+        reaches_ground=True in grounds,
     )
 
 

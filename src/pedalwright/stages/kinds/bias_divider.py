@@ -87,7 +87,7 @@ def _at_input(inter: Interstage, net: str) -> Iterable[Proposal]:
     diodes = _bias_diodes(inter, net)
     held = bool(ladder.upper or ladder.lower) and bool(diodes)
     fed_back = bool(ladder.lower) and _is_fed_from_collector(inter.claimed, net)
-    if (ladder.upper and ladder.lower) or held or fed_back:
+    if (ladder.reaches_rail and ladder.reaches_ground) or held or fed_back:
         yield _proposal(
             inter.claimed, net, ladder.upper, ladder.lower, diodes, between=ladder.between, inner=ladder.inner
         )

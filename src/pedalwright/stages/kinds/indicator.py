@@ -38,6 +38,7 @@ def _optocoupler_lamps(claimed: Claimed) -> Iterable[Proposal]:
     """A resistor between something steady or an amplifier's output and the lamp inside an optocoupler."""
     view = claimed.view
     drivers = claimed.classes.rails | {GROUND} | {amp.out for amp in view.amplifiers}
+    drivers |= {item.top for item in view.transistors}
     for part in view.parts_of("optocoupler"):
         for pin in ("led+", "led-"):
             net = view.net(part, pin)

@@ -29,6 +29,8 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         if not shunts or any(leaf.sort == "D" for leaf in inter.arriving(net)):
             continue
         arms = tuple(leaf for leaf in inter.arriving(net, "RL") if not leaf.variable)
+        if not arms and inter.is_plain(net):
+            continue  # no signal gets here
         yield Proposal(
             kind=KIND_NAME,
             roles=one_each(inter.role(leaf, WORDS) for leaf in (*arms, *shunts)),
