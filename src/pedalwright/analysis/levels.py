@@ -1,44 +1,58 @@
 """How loud the signal is at each stage, and how far from clipping."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import Level
+from pedalwright.analysis.rooms import Room, rooms_at
 from pedalwright.circuit.part import Part
-from pedalwright.circuit.primitives import BipolarTransistor, ClippingAmplifier, FieldEffectTransistor
 from pedalwright.devices.ports import INPUT
 from pedalwright.solve.band import Band
 from pedalwright.solve.gains import exciting_column
-from pedalwright.solve.rest import OperatingPoint
 
 REFERENCE_HZ = 1000.0
-SATURATION_V = 0.2
-"""a bipolar transistor's collector comes no nearer to its emitter (data sheets: at most 0.2 V at 10 mA)"""
 SILENT = 1e-9
 """a net that moves less than this, for one volt at the jack, carries no signal"""
 FAINT = 1e-4
 """80 dB below the jack: what moves a net less than this got there through the supply, not along the path"""
+BESIDE = 0.1
+"""share of a net's signal that may come past a clipping stage, and still the stage decides how loud it is"""
 CODER_PIN, DECODER_PIN = "15", "12"
 """where an echo chip's coder takes the sound, and where its decoder puts it out again"""
 CHIP_GAIN = 10 ** (-0.5 / 20)
 """typical gain through an echo chip, -0.5 dB (the maker's data sheet; at most +2.5 dB)"""
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
-    """How far a net can swing from rest before something limits it, in volts, and what that is."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clipper:
+    """A net at which the loudest signal is cut, and the peak that it lets through, in volts."""
 
-    volts: float
-    limited_by: str
+    net: str
+    most_v: float
 
 
-def level_at(analysis: Analysis, band: Band, net: str) -> Level:
-    """Peak signal at a net at the reference frequency for the stated source, and the headroom."""
-    level_v = _peak_v(analysis, band, net)
-    room = room_at(analysis, net)
-    limit_v = room.volts if room else None
+def clippers(analysis: Analysis, band: Band) -> tuple[Clipper, ...]:
+    """Every stage's output that the loudest signal expected would drive further than it can go."""
+    found = []
+    for net in dict.fromkeys(stage.output for stage in analysis.stages.stages if stage.output):
+        peak = _peak_v(analysis, band, net, ()) if band.knows(net) else None
+        most = min((_most_v(analysis, band, room) for room in rooms_at(analysis, net)), default=None)
+        if peak is not None and most is not None and peak > most > 0:
+            found.append(Clipper(net=net, most_v=most))
+    return tuple(found)
+
+
+def level_at(analysis: Analysis, band: Band, net: str, clipped: Sequence[Clipper]) -> Level:
+    """Peak signal at a net at the reference frequency for the stated source, and the headroom.
+
+    `clipped` are the circuit's `clippers`: behind one of them no more arrives than it lets through.
+    """
+    level_v = _peak_v(analysis, band, net, clipped)
+    rooms = [(_limit_v(analysis, band, room), room) for room in rooms_at(analysis, net)]
+    limit_v, room = min(rooms, key=lambda pair: pair[0], default=(None, None))
     headroom = None
     if level_v and limit_v and limit_v > 0:
         headroom = float(20 * np.log10(limit_v / level_v))
@@ -49,24 +63,67 @@ def level_at(analysis: Analysis, band: Band, net: str) -> Level:
         limit_v=limit_v,
         headroom_db=headroom,
         limited_by=room.limited_by if room else "",
+        clipped_at=_last_before(analysis, band, net, clipped),
     )
 
 
-def _peak_v(analysis: Analysis, band: Band, net: str) -> float | None:
+def _limit_v(analysis: Analysis, band: Band, room: Room) -> float:
+    """The peak from which one side is cut; diodes that hold a net to another add that one's signal."""
+    return room.volts + _followed_v(analysis, band, room)
+
+
+def _most_v(analysis: Analysis, band: Band, room: Room) -> float:
+    return room.most_v + _followed_v(analysis, band, room)
+
+
+def _followed_v(analysis: Analysis, band: Band, room: Room) -> float:
+    if not room.follows or not band.knows(room.follows):
+        return 0.0
+    return _peak_v(analysis, band, room.follows, ()) or 0.0
+
+
+def _peak_v(analysis: Analysis, band: Band, net: str, clipped: Sequence[Clipper]) -> float | None:
     """The direct sound's peak at a net, or the first repeat's where that is louder; None where neither
     arrives.
     """
     port = analysis.circuit.input
     if port is None or not band.ok:
         return None
-    place = int(np.argmin(np.abs(band.frequency_hz - REFERENCE_HZ)))
-    row = band.row(net)
-    paths = [abs(band.source_column(INPUT)[place, row])]
-    paths += [
-        share * _from_decoder(band, chip, row, place) for chip, share in _first_repeats(analysis, band, place)
+    place, row = _place(band), band.row(net)
+    direct = float(abs(band.source_column(INPUT)[place, row]) * port.level_v)
+    repeats = [
+        float(share * _from_decoder(band, chip, row, place) * port.level_v)
+        for chip, share in _first_repeats(analysis, band, place)
     ]
-    loudest = max(paths)
-    return float(loudest * port.level_v) if loudest > FAINT else None
+    let_through = [one.most_v * share for one, share in _before(band, net, clipped)]
+    loudest = max(min([direct, *let_through]), *repeats, 0.0)
+    return loudest if loudest > FAINT * port.level_v else None
+
+
+def _before(band: Band, net: str, clipped: Sequence[Clipper]) -> Iterable[tuple[Clipper, float]]:
+    """The clippers that all of the net's signal comes through, with the gain from there to the net."""
+    if not clipped:
+        return
+    place, row = _place(band), band.row(net)
+    direct = band.source_column(INPUT)[place]
+    for one in clipped:
+        at, column = band.row(one.net), exciting_column(band, one.net)
+        moved = band.table[place, at, column]
+        if at == row or moved == 0:
+            continue
+        gain = band.table[place, row, column] / moved
+        if abs(direct[row] - gain * direct[at]) <= BESIDE * abs(direct[row]):
+            yield one, float(abs(gain))
+
+
+def _last_before(analysis: Analysis, band: Band, net: str, clipped: Sequence[Clipper]) -> str:
+    """The clipper that decides how much arrives at a net, or an empty string."""
+    found = [(one.most_v * gain, one.net) for one, gain in _before(band, net, clipped)]
+    return min(found, default=(0.0, ""))[1]
+
+
+def _place(band: Band) -> int:
+    return int(np.argmin(np.abs(band.frequency_hz - REFERENCE_HZ)))
 
 
 def _from_decoder(band: Band, chip: Part, row: int, place: int) -> float:
@@ -98,51 +155,3 @@ def _first_repeats(analysis: Analysis, band: Band, place: int) -> list[tuple[Par
             ]
             entering[chip.ref] = max([entering[chip.ref], *others])
     return [(chip, float(entering[chip.ref]) * CHIP_GAIN) for chip in chips]
-
-
-def room_at(analysis: Analysis, net: str) -> Room | None:
-    """The smaller of the swings up and down that the part driving a net allows; None when none is known."""
-    rest = analysis.rest
-    if not rest.certificate.ok:
-        return None
-    row = analysis.system.rows.get(net)
-    for primitive in analysis.primitives:
-        if isinstance(primitive, ClippingAmplifier) and analysis.system.rows.get(primitive.output) == row:
-            return _amplifier_room(primitive, rest)
-        if isinstance(primitive, BipolarTransistor) and analysis.system.rows.get(primitive.collector) == row:
-            return _collector_room(primitive, rest, analysis)
-        if isinstance(primitive, FieldEffectTransistor) and analysis.system.rows.get(primitive.drain) == row:
-            return _drain_room(primitive, rest, analysis)
-    return None
-
-
-def _amplifier_room(amplifier: ClippingAmplifier, rest: OperatingPoint) -> Room:
-    output = rest.volts(amplifier.output)
-    up = rest.volts(amplifier.positive_rail) - amplifier.high_headroom_v - output
-    down = output - rest.volts(amplifier.negative_rail) - amplifier.low_headroom_v
-    side = "the positive rail" if up < down else "the negative rail"
-    return Room(max(0.0, min(up, down)), f"{amplifier.owner} reaching {side}")
-
-
-def _feeding_rail(analysis: Analysis, net: str) -> float:
-    """The highest and lowest a net can be pulled by what feeds it: its rail's voltage."""
-    rails = [analysis.rest.volts(supply.net) for supply in analysis.circuit.supplies]
-    return max(rails, default=0.0, key=abs)
-
-
-def _collector_room(transistor: BipolarTransistor, rest: OperatingPoint, analysis: Analysis) -> Room:
-    collector, emitter = rest.volts(transistor.collector), rest.volts(transistor.emitter)
-    rail = _feeding_rail(analysis, transistor.collector) if transistor.polarity > 0 else 0.0
-    off = abs(rail - collector)
-    saturated = abs(collector - emitter) - SATURATION_V
-    words = "switching off" if off < saturated else "saturating"
-    return Room(max(0.0, min(off, saturated)), f"{transistor.owner} {words}")
-
-
-def _drain_room(transistor: FieldEffectTransistor, rest: OperatingPoint, analysis: Analysis) -> Room:
-    drain, source = rest.volts(transistor.drain), rest.volts(transistor.source)
-    rail = _feeding_rail(analysis, transistor.drain) if transistor.polarity > 0 else 0.0
-    overdrive = transistor.polarity * (rest.volts(transistor.gate) - source) - transistor.threshold_v
-    off, ohmic = abs(rail - drain), abs(drain - source) - max(0.0, overdrive)
-    words = "switching off" if off < ohmic else "leaving its flat region"
-    return Room(max(0.0, min(off, ohmic)), f"{transistor.owner} {words}")

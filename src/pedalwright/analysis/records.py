@@ -81,6 +81,8 @@ class Level:
     limit_v: float | None
     headroom_db: float | None
     limited_by: str = ""
+    clipped_at: str = ""
+    """the net before this one at which the signal has already been cut, and which decides `level_v`"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

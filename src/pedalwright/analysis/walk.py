@@ -9,7 +9,7 @@ from hashlib import sha256
 from pedalwright.analysis.curves import completed, plotted, read_off, stage_curves
 from pedalwright.analysis.effects import effects
 from pedalwright.analysis.impedances import behind_output_ohms, input_ohms
-from pedalwright.analysis.levels import level_at
+from pedalwright.analysis.levels import Clipper, clippers, level_at
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.overall import overall
 from pedalwright.analysis.proofs import proof_summaries
@@ -42,6 +42,7 @@ class _Known:
     transfers: Mapping[str, Transfer | None]
     proofs: Mapping[str, ProofSummary]
     effects: Mapping[str, tuple[Effect, Effect]]
+    clipped: tuple[Clipper, ...]
 
 
 def walk(analysis: Analysis) -> Walk:
@@ -86,6 +87,7 @@ def _know(analysis: Analysis) -> _Known:
         transfers=transfers,
         proofs=proof_summaries(analysis, transfers, band),
         effects=effects(analysis, band) if band is not None else {},
+        clipped=clippers(analysis, band) if band is not None else (),
     )
 
 
@@ -143,7 +145,7 @@ def _is_new(name: str, own: Iterable[object]) -> bool:
 
 def _levels(known: _Known, stage: Stage) -> Iterable[Level]:
     if known.band is not None and stage.output and known.band.knows(stage.output):
-        yield level_at(known.analysis, known.band, stage.output)
+        yield level_at(known.analysis, known.band, stage.output, known.clipped)
 
 
 def _input(known: _Known, stage: Stage) -> float | None:

@@ -131,6 +131,7 @@ def _level(level: Level) -> dict[str, Any]:
         "limit_v": number(level.limit_v),
         "headroom_db": number(level.headroom_db),
         "limited_by": level.limited_by,
+        "clipped_at": level.clipped_at,
     }
 
 

@@ -17,6 +17,7 @@ from pedalwright.analysis.records import (
 from pedalwright.circuit.remark import Remark
 from pedalwright.report.figures import figure, percent, residual
 
+LOUDEST = "the loudest signal expected"
 SOURCES = {
     "pickup": "a magnetic pickup with its volume knob and cable",
     "buffered": "another pedal or an active instrument",
@@ -144,7 +145,12 @@ def level_sentence(level: Level) -> str:
     if level.level_v is None:
         room = f"there is room for {figure(level.limit_v, 'V')} peak{limit}"
         return f"{net}: next to no signal from the jack arrives here; {room}."
-    said = f"{net}: {figure(level.level_v, 'V')} peak {at} from the loudest signal expected"
+    whence = f"what {spoken(level.clipped_at)} lets through" if level.clipped_at else LOUDEST
+    if level.headroom_db is not None and level.headroom_db < 0:
+        needed = f"{whence} would need {figure(level.level_v, 'V')} {at}"
+        said = f"{net}: it clips at {figure(level.limit_v, 'V')} peak{limit}"
+        return f"{said}; {needed}, {_headroom(level.headroom_db)}."
+    said = f"{net}: {figure(level.level_v, 'V')} peak {at} from {whence}"
     if level.limit_v is None:
         return said + "."
     return f"{said}; it clips at {figure(level.limit_v, 'V')} peak{limit}, {_headroom(level.headroom_db)}."
