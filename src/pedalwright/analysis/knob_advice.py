@@ -33,8 +33,8 @@ class LawTried:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Padding:
-    """A resistor from the wiper to lug `end` of a track of `law`: the evenness with it, and what the figure is
-    at both ends of the dial then.
+    """A resistor from the wiper to lug `end` of a track of `law`: the evenness with it, and what the figure
+    is at both ends of the dial then.
     """
 
     ohms: float
@@ -66,8 +66,8 @@ def advise(
 ) -> Advice:
     """Advice for one heard figure. `figure` gives it for any halves of the track.
 
-    For a variable resistor the figure follows one resistance only: it is measured along it once and read off in
-    between; for a divider every case is measured.
+    For a variable resistor the figure follows one resistance only: it is measured along it once and read off
+    in between; for a divider every case is measured.
     """
     read = figure if wiring is Wiring.DIVIDER else _along(track_ohms, wiring, figure, points)
     laws = _laws(track_ohms, read, scale)
@@ -83,8 +83,8 @@ def advise(
 
 
 def confirmed(advice: Advice, track_ohms: float, figure: Figure, scale: Scale) -> Advice:
-    """The advice with its law and its resistor measured again by `figure`, which gives certified figures only;
-    what could not be certified is taken back.
+    """The advice with its law and its resistor measured again by `figure`, which gives certified figures
+    only; what could not be certified is taken back.
     """
     law, padding = advice.law, advice.padding
     if law and _evenness(figure(halves_at(track_ohms, law, TURNS)), scale) is None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pedalwright.analysis.knob_advice import CURVE_POINTS, Advice, Figure, advise, confirmed
+from pedalwright.analysis.knob_advice import CURVE_POINTS, TURNS, Advice, Figure, advise, confirmed
 from pedalwright.analysis.knob_echo import of_echo
 from pedalwright.analysis.knob_evenness import TENTHS, Scale, perceived, spreading
 from pedalwright.analysis.knob_heard import Quantity, of_rest, of_signals, of_stage, usual_band
@@ -49,8 +49,8 @@ class KnobMistake(ValueError):
 def knobs(analysis: Analysis, names: Sequence[str] = (), steps: int = STEPS) -> tuple[KnobAnswer, ...]:
     """An answer for every knob and trim, or for those named, in the order of the text.
 
-    `steps` positions are solved over the dial, and every whole number of it. Raises KnobMistake for a name that
-    is no knob, or for fewer than 11 or more than 401 steps.
+    `steps` positions are solved over the dial, and every whole number of it. Raises KnobMistake for a name
+    that is no knob, or for fewer than 11 or more than 401 steps.
     """
     if not FEWEST_STEPS <= steps <= MOST_STEPS:
         raise KnobMistake(f"There can be {FEWEST_STEPS} to {MOST_STEPS} positions, not {steps}.")
@@ -110,6 +110,9 @@ def _heard(
     found = [(one, _plain(one, sweep, dial)) for one in quantities]
     worth = [pair for pair in found if pair[1].weight >= 1.0]
     worth.sort(key=lambda pair: (*_rank(pair[0], wanted), -_rough(pair[1].weight), -_reference(pair[0])))
+    # What rests somewhere else is worth telling of a trim, and where nothing can be heard.
+    if part.kind != "trim" and any(one.sort not in LAST for one, _ in worth):
+        worth = [pair for pair in worth if pair[0].sort != "bias"]
     kept = [pair for place, pair in enumerate(worth) if not _is_told(pair[1], worth[:place])][:MOST_HEARD]
     if not kept:
         return ()
@@ -133,7 +136,7 @@ def _reference(one: Quantity) -> bool:
 
 def _is_told(one: Heard, before: Sequence[tuple[Quantity, Heard]]) -> bool:
     """Whether a level or a resting voltage moves as one told before does."""
-    limit = {"level": 0.5, "bias": 0.02}.get(one.sort)
+    limit = {"level": 1.0, "bias": 0.02}.get(one.sort)
     return limit is not None and any(
         _apart(one, other) < limit for _, other in before if other.sort == one.sort
     )
@@ -201,15 +204,11 @@ def _figure(analysis: Analysis, part: Part, sweep: Swept, one: Quantity, *, chec
 
 
 def _tolerance(part: Part, figure: Figure) -> Tolerance:
-    track, turns = part.value or 0.0, np.array([0.0, 0.5, 1.0])
+    track = part.value or 0.0
     factors = (1 - TRACK_TOLERANCE, 1 + TRACK_TOLERANCE)
-    cases = joined([halves_at(track * factor, law_of(part), turns) for factor in factors])
-    smaller, larger = figure(cases).reshape(2, 3)
-    return Tolerance(smaller=_three(smaller), larger=_three(larger))
-
-
-def _three(values: FloatArray) -> tuple[float, float, float]:
-    return float(values[0]), float(values[1]), float(values[2])
+    cases = joined([halves_at(track * factor, law_of(part), TURNS) for factor in factors])
+    smaller, larger = figure(cases).reshape(2, len(TURNS))
+    return Tolerance(smaller=smaller, larger=larger)
 
 
 def _stage_of(analysis: Analysis, part: Part) -> Stage | None:

@@ -35,7 +35,7 @@ def of_echo(analysis: Analysis, band: Band) -> Iterable[Quantity]:
         )
     if chips:
         yield Quantity(
-            name="repeats until 60 dB down",
+            name="number of repeats until 60 dB down",
             unit="repeats",
             sort="repeats",
             scale=Scale.DOUBLINGS,
@@ -59,7 +59,9 @@ def loop_gain(sweep: Swept, chips: tuple[Part, ...]) -> FloatArray:
 
 
 def loop_matrix(sweep: Swept, chips: tuple[Part, ...]) -> ComplexArray:
-    """What each coder gets from each decoder, the chips' own gain with it (positions, frequencies, to, from)."""
+    """What each coder gets from each decoder, the chips' own gain with it (positions, frequencies, to,
+    from).
+    """
     columns = [exciting_column(sweep.band, chip.net(DECODER_PIN)) for chip in chips]
     at = {
         pin: np.stack(

@@ -36,7 +36,9 @@ NOTICED = {Scale.LEVEL: 1.0, Scale.OCTAVES: 0.25, Scale.DOUBLINGS: 0.25}
 
 
 def perceived(values: FloatArray, scale: Scale) -> FloatArray:
-    """Figures on the scale they are perceived on (positions,): decibels, octaves, doublings, or as they are."""
+    """Figures on the scale they are perceived on (positions,): decibels, octaves, doublings, or as they
+    are.
+    """
     with np.errstate(all="ignore"):
         if scale is Scale.LEVEL:
             return np.maximum(values, np.nanmax(values) - SILENCE_DB)
@@ -52,8 +54,8 @@ class Spreading:
     """How a change is spread over the travel.
 
     `shares` (10,) are the parts of the whole change in each tenth of the travel. `evenness` is 1 when all are
-    alike, 0 when one has everything. `half_from`..`half_to` is the shortest stretch of the dial that holds half
-    of the change; `dead` lists stretches where next to nothing changes.
+    alike, 0 when one has everything. `half_from`..`half_to` is the shortest stretch of the dial that holds
+    half of the change; `dead` lists stretches where next to nothing changes.
     """
 
     whole: float
@@ -82,8 +84,8 @@ def evenness(shares: FloatArray) -> float:
 
 
 def spreading(dial: FloatArray, values: FloatArray) -> Spreading | None:
-    """How a perceived figure `values` (positions,) is spread over `dial` (positions,), which goes from 0 to 10
-    and has every whole number; None when nothing changes or something is not known.
+    """How a perceived figure `values` (positions,) is spread over `dial` (positions,), which goes from 0 to
+    10 and has every whole number; None when nothing changes or something is not known.
     """
     tenths = values[np.searchsorted(dial, np.arange(TENTHS + 1) - 1e-9)]
     shares = tenth_shares(tenths)

@@ -1,4 +1,6 @@
-"""What a turn of a knob may be heard as: levels and corners of the sound at the output, direct and delayed."""
+"""What a turn of a knob may be heard as: levels and corners of the sound at the output, direct and
+delayed.
+"""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -27,8 +29,9 @@ PROMINENT_DB = 3.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quantity:
-    """One figure a knob may be heard by. `read` takes a sweep and gives the figure at each position, nan where
-    it is not known; `columns` are what it needs moved, `at_hz` the only frequencies it needs (None: all).
+    """One figure a knob may be heard by. `read` takes a sweep and gives the figure at each position, nan
+    where it is not known; `columns` are what it needs moved, `at_hz` the only frequencies it needs (None:
+    all).
 
     `sort` is ``level``, ``corner``, ``centre``, ``delay``, ``repeats``, ``rate``, ``pitch``, ``swing`` or
     ``bias``; `noticed` the smallest change worth telling, as perceived.
@@ -48,8 +51,8 @@ class Quantity:
 
 
 def usual_band(analysis: Analysis) -> Band | None:
-    """The band of the circuit as it stands over the range of hearing, with the listening frequencies in it; None
-    where it is not certified.
+    """The band of the circuit as it stands over the range of hearing, with the listening frequencies in it;
+    None where it is not certified.
     """
     if analysis.small is None:
         return None
@@ -176,8 +179,8 @@ def _figure(
 
 
 def _smooth(values: FloatArray) -> FloatArray:
-    """The figures, or nan everywhere when one step between neighbours holds most of the change: then the curve
-    has turned into another shape, and its corner is not one thing that moves.
+    """The figures, or nan everywhere when one step between neighbours holds most of the change: then the
+    curve has turned into another shape, and its corner is not one thing that moves.
     """
     steps = np.abs(np.diff(np.log(values[np.isfinite(values)])))
     whole = steps.sum()
@@ -214,8 +217,8 @@ def bass_corner_hz(frequency_hz: FloatArray, level_db: FloatArray) -> FloatArray
 
 
 def treble_corner_hz(frequency_hz: FloatArray, level_db: FloatArray) -> FloatArray:
-    """Where the level last leaves the 3 dB below its highest (positions,) [Hz]; the end of hearing when it does
-    not.
+    """Where the level last leaves the 3 dB below its highest (positions,) [Hz]; the end of hearing when it
+    does not.
     """
     return _edge(frequency_hz[::-1], level_db[:, ::-1])
 

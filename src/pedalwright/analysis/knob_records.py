@@ -12,12 +12,12 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Tolerance:
-    """A figure at 0, 5 and 10 with a track a fifth too small, and a fifth too large."""
+    """A figure at 0, 1 ... 10 with a track a fifth too small, and a fifth too large, each (11,)."""
 
-    smaller: tuple[float, float, float]
-    larger: tuple[float, float, float]
+    smaller: FloatArray
+    larger: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -48,8 +48,8 @@ class KnobAnswer:
     """Everything about one knob or trim, all others as they stand.
 
     `dial` (positions,) goes from 0 to 10; `certified` (positions,) says which positions are known, `residual`
-    is the largest of those. `heard` begins with the weightiest figure. `refusals` are sentences on what is not
-    told and why.
+    is the largest of those. `heard` begins with the weightiest figure. `refusals` are sentences on what is
+    not told and why.
     """
 
     ref: str

@@ -1,8 +1,8 @@
 """A knob at many positions, each solved: the rest point anew, the signals by an exact low-rank change.
 
-With A = A0 + P D Q the matrix at a position, where only a few rows and columns differ from the matrix A0 of the
-circuit as it stands, (A0 + P D Q)^-1 = T - T P (1 + D Q T P)^-1 D Q T with T = A0^-1 (Woodbury, 1950). All
-positions and frequencies are done at once, and every answer is put back into its equations.
+With A = A0 + P D Q the matrix at a position, where only a few rows and columns differ from the matrix A0 of
+the circuit as it stands, (A0 + P D Q)^-1 = T - T P (1 + D Q T P)^-1 D Q T with T = A0^-1 (Woodbury, 1950).
+All positions and frequencies are done at once, and every answer is put back into its equations.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -90,9 +90,9 @@ def swept(
 ) -> Swept:
     """A knob or trim with its track's halves at given resistances, everything else as it stands.
 
-    `band` is that of the circuit as it stands, at the frequencies wanted. Without `checked` the signals are not
-    put back into their equations: for a search whose outcome is checked afterwards. Raises NotCertified when
-    the circuit as it stands has no certified rest point.
+    `band` is that of the circuit as it stands, at the frequencies wanted. Without `checked` the signals are
+    not put back into their equations: for a search whose outcome is checked afterwards. Raises NotCertified
+    when the circuit as it stands has no certified rest point.
     """
     names = change_names(part)
     changes = dict(zip(names, (halves.lower, halves.upper), strict=True))

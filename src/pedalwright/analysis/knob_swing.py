@@ -17,7 +17,7 @@ from pedalwright.circuit.primitives import ClippingAmplifier
 from pedalwright.devices.kinds._knob import END_OHMS
 from pedalwright.echo.chip import reading, time_pin
 from pedalwright.echo.figures import value
-from pedalwright.echo.modulation import ClockStops, moved_periodically, through, triangle
+from pedalwright.echo.modulation import ClockStops, moved_periodically, sine, through, triangle
 from pedalwright.solve.arrays import ComplexArray, FloatArray
 from pedalwright.solve.band import Band
 from pedalwright.solve.gains import exciting_column
@@ -35,21 +35,29 @@ RATE_KINDS = (
     "phase-shift-oscillator",
 )
 """stages in which a knob may set an oscillator's rate"""
-OSCILLATORS = ("relaxation-oscillator", "phase-shift-oscillator")
+PHASE_SHIFT = "phase-shift-oscillator"
+OSCILLATORS = ("relaxation-oscillator", PHASE_SHIFT)
+PER_VOLT = "the oscillator's height is not known before the time domain, so the figure is for each volt of it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swing:
-    """A triangle at `net`: `peak_v` is half its height [V]."""
+    """A slow oscillator's wave at `net`: `peak_v` is half its height [V].
+
+    Where the height is not `known` before the time domain, `peak_v` is one volt and everything is for each
+    volt.
+    """
 
     net: str
     rate_hz: float
     peak_v: float
+    shape: FloatArray
+    known: bool
 
 
 def triangle_of_circuit(analysis: Analysis) -> Swing | None:
-    """The circuit's triangle oscillator with the knobs as they stand, its height from the trigger's thresholds;
-    None when there is none that runs.
+    """The circuit's triangle oscillator with the knobs as they stand, its height from the trigger's
+    thresholds; None when there is none that runs.
     """
     loop = _loop(analysis.bench_without_numbers)
     if loop is None or not analysis.rest.certificate.ok:
@@ -61,7 +69,18 @@ def triangle_of_circuit(analysis: Analysis) -> Swing | None:
     high = analysis.rest.volts(trigger.positive_rail) - trigger.high_headroom_v
     low = analysis.rest.volts(trigger.negative_rail) + trigger.low_headroom_v
     peak = loop.triangle_ohms / loop.square_ohms * (high - low) / 2
-    return Swing(net=integrator.output, rate_hz=loop.frequency_hz, peak_v=peak)
+    return Swing(
+        net=integrator.output, rate_hz=loop.frequency_hz, peak_v=peak, shape=triangle(POINTS), known=True
+    )
+
+
+def sine_of_circuit(analysis: Analysis) -> Swing | None:
+    """The circuit's phase-shift oscillator, taken as a sine of one volt; None when there is none."""
+    rate_hz = _stage_hz(analysis)
+    stages = [one for one in analysis.stages.stages if one.kind == PHASE_SHIFT and one.output]
+    if not stages or rate_hz is None:
+        return None
+    return Swing(net=stages[0].output, rate_hz=rate_hz, peak_v=1.0, shape=sine(POINTS), known=False)
 
 
 def _loop(bench: Bench) -> TriangleLoop | None:
@@ -83,22 +102,23 @@ def of_oscillators(analysis: Analysis, band: Band, part: Part) -> Iterable[Quant
             read=rate,
             costly=True,
         )
-    swing = triangle_of_circuit(analysis)
+    swing = triangle_of_circuit(analysis) or sine_of_circuit(analysis)
     if swing is None:
         return
+    each = "" if swing.known else " for each volt of the oscillator"
     for chip in chips_of(analysis, band):
         several = len(chips_of(analysis, band)) > 1
         yield Quantity(
-            name=f"pitch swing of {chip.ref}" if several else "pitch swing of the delayed sound",
+            name=f"pitch swing of {chip.ref if several else 'the delayed sound'}{each}",
             unit="cents",
             sort="pitch",
             scale=Scale.EVEN,
             noticed=1.0,
             read=_pitch(analysis, chip, swing, rate),
             costly=True,
-            note="the higher of the two extremes of one period; more than the clock can follow is not known",
+            note="the larger of the two extremes of one period" if swing.known else PER_VOLT,
         )
-    if rate is None:
+    if rate is None and swing.known:
         yield from _at_wiper(band, part, swing)
 
 
@@ -124,7 +144,9 @@ def _at_wiper(band: Band, part: Part, swing: Swing) -> Iterable[Quantity]:
 
 
 def _rate(analysis: Analysis, part: Part) -> Callable[[Swept], FloatArray] | None:
-    """The rate from the oscillator's closed form with the knob in other places; None when it does not move it."""
+    """The rate from the oscillator's closed form with the knob in other places; None when it does not move
+    it.
+    """
     role = analysis.stages.roles.get(part.ref)
     if role is None or role.kind not in RATE_KINDS:
         return None
@@ -180,13 +202,13 @@ def _pitch(
         seen = time_pin(chip, sweep.rests)
         moves = _pin_transfer(sweep, chip, swing, rates)
         places = zip(rates, seen.volts, seen.amperes, moves, strict=True)
-        return np.array([_cents(*place) for place in places])
+        return np.array([_cents(swing.shape, *place) for place in places])
 
     return read
 
 
 def _pin_transfer(sweep: Swept, chip: Part, swing: Swing, rates: FloatArray) -> ComplexArray:
-    """How far the time pin moves for each harmonic of the triangle (positions, harmonics) [V]."""
+    """How far the time pin moves for each harmonic of the wave (positions, harmonics) [V]."""
     order = np.arange(1, HARMONICS + 1, 2)
     column, pin = exciting_column(sweep.band, swing.net), chip.net("6")
     if np.all(rates == rates[0]):
@@ -195,17 +217,17 @@ def _pin_transfer(sweep: Swept, chip: Part, swing: Swing, rates: FloatArray) -> 
     else:
         both = sweep.at_own(rates[:, None] * order, column, [pin, swing.net])
         at_pin, at_start = both[..., 0], both[..., 1]
-    # A triangle has odd harmonics only.
+    # Triangle and sine have odd harmonics only.
     found = np.zeros((len(rates), HARMONICS), dtype=complex)
     found[:, ::2] = swing.peak_v * at_pin / at_start
     return found
 
 
-def _cents(rate_hz: float, volts: float, amperes: float, transfer: ComplexArray) -> float:
+def _cents(shape: FloatArray, rate_hz: float, volts: float, amperes: float, transfer: ComplexArray) -> float:
     """The largest pitch deviation of one period [cent]; nan where the clock would stop."""
     if not (np.isfinite(rate_hz) and np.isfinite(transfer).all()):
         return float("nan")
-    moves = through(triangle(POINTS), transfer)
+    moves = through(shape, transfer)
     now = reading(volts + moves, amperes - moves / value("time_pin_ohms"))
     rest_s = float(reading(np.array([volts]), np.array([amperes])).delay_s[0])
     if not np.all(np.isfinite(now.delay_s)):

@@ -1,4 +1,6 @@
-"""The track of a knob or trim: how its two halves follow the turn, under any law, with a resistor beside it."""
+"""The track of a knob or trim: how its two halves follow the turn, under any law, with a resistor beside
+it.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -27,8 +29,8 @@ class Wiring(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Halves:
-    """The resistances on both sides of the wiper at some positions: `lower` lug 1 to wiper, `upper` wiper to lug
-    3, each (positions,) [ohm].
+    """The resistances on both sides of the wiper at some positions: `lower` lug 1 to wiper, `upper` wiper to
+    lug 3, each (positions,) [ohm].
     """
 
     lower: FloatArray

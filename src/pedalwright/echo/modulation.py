@@ -15,9 +15,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pedalwright.formulas.echo import mixed_notch_db, mixed_notches_hz
+
 FloatArray = NDArray[np.float64]
 SAMPLES = 4096
 """points in one period: the trapezoid rule is then good to about one part in a million"""
+FLANGER_S, CHORUS_S, DOUBLING_S = 10e-3, 50e-3, 100e-3
+"""below these the ear speaks of a flanger, a chorus, a doubled voice (common practice, no source)"""
+CHIP_LEAST_S = 31.3e-3
+"""the shortest delay in the maker's table of the echo chip"""
 
 
 class ClockStops(ValueError):
@@ -176,3 +182,85 @@ def triangle_pitch_deviation(deviation: float, *, rate_hz: float, delay_s: float
     """
     turns = rate_hz * delay_s % 1.0
     return 4 * deviation * min(turns, 1.0 - turns)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Character:
+    """What a moved delay sounds like: one word for it, and the notches dry and delayed sound make together,
+    at the shortest delay and at the longest, with their depth.
+
+    `shortest_notches_hz` and `longest_notches_hz` are empty without dry sound, as is `notch_db`.
+    """
+
+    word: str
+    shortest_s: float
+    longest_s: float
+    shortest_notches_hz: tuple[float, ...]
+    longest_notches_hz: tuple[float, ...]
+    notch_db: float | None
+    says: str
+
+
+def character(moved: Moved, *, wet: float, dry: float, inverted: bool = False, notches: int = 3) -> Character:
+    """What a moved delay is, beside so much dry sound.
+
+    wet, dry: their levels at the output, as ratios [-]
+    inverted: the delayed sound has the opposite sign [-]
+    notches: how many of them are told [-]
+
+    Flanging wants less than 10 ms, chorus up to about 50 ms, a doubled voice up to about 100 ms (common
+    practice, no source). The echo chip's least delay is 31 ms: it cannot flange.
+    """
+    shortest, longest = float(moved.delay_s.min()), float(moved.delay_s.max())
+    word, says = _word(shortest, has_dry=dry > 0)
+    level = min(wet, dry) / max(wet, dry) if dry > 0 and wet > 0 else None
+    ends = (shortest, longest) if level is not None else ()
+    found = [mixed_notches_hz(end, notches, inverted=inverted) for end in ends] or [(), ()]
+    return Character(
+        word=word,
+        shortest_s=shortest,
+        longest_s=longest,
+        shortest_notches_hz=found[0],
+        longest_notches_hz=found[1],
+        notch_db=None if level is None else mixed_notch_db(level) if level < 1 else float("-inf"),
+        says=says,
+    )
+
+
+def _word(shortest_s: float, *, has_dry: bool) -> tuple[str, str]:
+    if not has_dry:
+        late = (
+            " It answers late: more than 30 ms behind the hand." if shortest_s > CHIP_LEAST_S - 1e-3 else ""
+        )
+        return "vibrato", f"Without dry sound the pitch itself is heard to move.{late}"
+    if shortest_s < FLANGER_S:
+        return "flanger", "Few notches, wide apart: they are heard to sweep."
+    if shortest_s < CHORUS_S:
+        return (
+            "chorus",
+            "Notches too close to be heard singly, and a second voice that is a little off pitch.",
+        )
+    if shortest_s < DOUBLING_S:
+        return "doubling", "A second voice, late enough to be noticed, with a pitch of its own."
+    return "moving echo", "Echoes whose pitch wanders."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """Whether a chip can follow a waveform: `stalls` where the current out of its time pin ends or turns
+    round, `held` where less than its shortest delay is asked for, `at_limit` the share of the period that is
+    so.
+    """
+
+    stalls: bool
+    held: bool
+    at_limit: float
+
+
+def reach(wanted_delay_s: FloatArray, *, least_s: float = CHIP_LEAST_S) -> Reach:
+    """Whether a chip can follow the delays its time pin asks for at each moment (points,) [s]; not a number,
+    an infinite or negative one means that the pin draws no current.
+    """
+    stopped = ~(np.isfinite(wanted_delay_s) & (wanted_delay_s > 0))
+    low = ~stopped & (wanted_delay_s < least_s)
+    return Reach(stalls=bool(stopped.any()), held=bool(low.any()), at_limit=float((stopped | low).mean()))

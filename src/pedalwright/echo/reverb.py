@@ -98,8 +98,8 @@ def needed_mode_density(rt60_s: float) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
-    """Time resistors for several chips: the delays they give, and the echoes heard one by one in the first half
-    second, with chips as they should be and with the worst within their spread.
+    """Time resistors for several chips: the delays they give, and the echoes heard one by one in the first
+    half second, with chips as they should be and with the worst within their spread.
     """
 
     ohms: tuple[float, ...]
@@ -124,8 +124,8 @@ def advise(
     mean_within: how far the mean delay may move [-]
     stretch: how far from the mean any delay may be, as a ratio [-]
 
-    Simple ratios such as 2:3:4 are what is avoided; whole-number tricks mean nothing to clocks that are off by
-    several per cent, so the worst case over their spread decides.
+    Simple ratios such as 2:3:4 are what is avoided; whole-number tricks mean nothing to clocks that are off
+    by several per cent, so the worst case over their spread decides.
     """
     mean = sum(delays_s) / len(delays_s)
     near = {ohms: delay_of(ohms) for ohms in resistors}

@@ -37,6 +37,21 @@ def frequency_axis(frequency_hz: FloatArray) -> Axis:
     )
 
 
+def even_axis(values: FloatArray) -> Axis:
+    """The values as they are, from the first to the last, with round ticks."""
+    low, high = float(values[0]), float(values[-1])
+    step = _step(high - low, "") if high > low else 1.0
+    ticks = tuple(count * step for count in range(ceil(low / step), floor(high / step + 1e-9) + 1))
+    return Axis(low=low, high=high, ticks=ticks)
+
+
+def shares_along(values: FloatArray, axis: Axis, *, even: bool) -> FloatArray:
+    """How far along an axis values stand, 0 to 1: evenly, or by their ratio."""
+    if even:
+        return np.asarray((values - axis.low) / (axis.high - axis.low))
+    return np.asarray(np.log(values / axis.low) / np.log(axis.high / axis.low))
+
+
 def level_axis(lines: Iterable[FloatArray], unit: str) -> Axis | None:
     """An axis around all finite values, with round ticks; None when there are none."""
     finite = [line[np.isfinite(line)] for line in lines]

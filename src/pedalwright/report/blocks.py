@@ -98,7 +98,9 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Plot:
-    """Values over frequency on a logarithmic axis in hertz."""
+    """Values over frequency on a logarithmic axis in hertz; or over something else on an even one, when
+    `across` names it: `frequency_hz` then holds that.
+    """
 
     title: str
     unit: str
@@ -107,6 +109,8 @@ class Plot:
     quantity: str = "level"
     in_letters: bool = False
     """worth drawing on a terminal, too"""
+    across: str = ""
+    """what an even axis is called, ``TIME, 0 to 10``; empty for frequency"""
 
 
 @dataclass(frozen=True, slots=True)

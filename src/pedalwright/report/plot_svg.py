@@ -9,7 +9,7 @@ from html import escape
 
 import numpy as np
 
-from pedalwright.report.axes import Axis, frequency_axis, level_axis, short_hz
+from pedalwright.report.axes import Axis, even_axis, frequency_axis, level_axis, shares_along, short_hz
 from pedalwright.report.blocks import FloatArray, Plot
 from pedalwright.report.plain_text import plain
 
@@ -24,11 +24,11 @@ def plot_svg(plot: Plot, ident: str) -> str:
 
     An empty string when there is nothing finite to draw.
     """
-    across = frequency_axis(plot.frequency_hz)
+    across = even_axis(plot.frequency_hz) if plot.across else frequency_axis(plot.frequency_hz)
     up = level_axis([line.values for line in plot.lines], plot.unit)
     if up is None or across.high <= across.low:
         return ""
-    frame = _Frame(across, up)
+    frame = _Frame(across, up, even=bool(plot.across))
     title, told = escape(plain(plot.title)), escape(plain(described(plot)))
     return (
         f'<svg class="plot" role="img" viewBox="0 0 {WIDTH} {HEIGHT}" aria-labelledby="{ident}-t {ident}-d">'
@@ -45,11 +45,13 @@ def described(plot: Plot) -> str:
         known = np.isfinite(line.values)
         if known.any():
             highest = int(np.argmax(np.where(known, line.values, -np.inf)))
-            at = short_hz(float(f"{plot.frequency_hz[highest]:.2g}"))
+            place = float(f"{plot.frequency_hz[highest]:.2g}")
+            at = f"{place:g}" if plot.across else f"{short_hz(place)} Hz"
             first, last, top = (_rounded(line.values[i]) for i in (*np.flatnonzero(known)[[0, -1]], highest))
             ends = f"{first} {plot.unit} at the left, {last} at the right"
-            said.append(f"{line.name}: {ends}, highest {top} {plot.unit} near {at} Hz")
-    return f"{plot.quantity.capitalize()} in {plot.unit} over frequency in Hz. " + "; ".join(said) + "."
+            said.append(f"{line.name}: {ends}, highest {top} {plot.unit} near {at}")
+    over = plot.across or "frequency in Hz"
+    return f"{plot.quantity.capitalize()} in {plot.unit} over {over}. " + "; ".join(said) + "."
 
 
 def _rounded(value: float) -> str:
@@ -59,16 +61,20 @@ def _rounded(value: float) -> str:
 class _Frame:
     """From frequencies and values to places on the sheet."""
 
-    def __init__(self, across: Axis, up: Axis) -> None:
-        self.across, self.up = across, up
+    def __init__(self, across: Axis, up: Axis, *, even: bool) -> None:
+        self.across, self.up, self.even = across, up, even
 
     def x(self, frequency_hz: FloatArray) -> FloatArray:
-        share = np.log(frequency_hz / self.across.low) / np.log(self.across.high / self.across.low)
+        share = shares_along(frequency_hz, self.across, even=self.even)
         return np.asarray(LEFT + share * (WIDTH - LEFT - RIGHT))
 
     def y(self, values: FloatArray) -> FloatArray:
         share = (values - self.up.low) / (self.up.high - self.up.low)
         return np.asarray(HEIGHT - BOTTOM - share * (HEIGHT - BOTTOM - TOP))
+
+    def name(self, tick: float) -> str:
+        """What stands under a tick of the axis across."""
+        return f"{tick:g}" if self.even else short_hz(tick)
 
     def grid(self, plot: Plot) -> Iterable[str]:
         low, right = HEIGHT - BOTTOM, WIDTH - RIGHT
@@ -80,11 +86,11 @@ class _Frame:
         for tick in self.across.ticks:
             x = f"{float(self.x(np.array(tick))):.1f}"
             yield f'<path class="grid" d="M{x} {TOP}V{low}"/>'
-            yield f'<text class="tick" x="{x}" y="{low + 13}" text-anchor="middle">{short_hz(tick)}</text>'
+            yield f'<text class="tick" x="{x}" y="{low + 13}" text-anchor="middle">{self.name(tick)}</text>'
         unit = escape(plot.unit)
         centre, middle = (LEFT + right) / 2, (TOP + low) / 2
         place = f'x="{centre:g}" y="{HEIGHT - 7}" text-anchor="middle"'
-        yield f'<text class="name" {place}>frequency, Hz</text>'
+        yield f'<text class="name" {place}>{escape(plain(plot.across or "frequency, Hz"))}</text>'
         yield (
             f'<text class="name" transform="translate(11 {middle:g}) rotate(-90)" text-anchor="middle">'
             f"{escape(plot.quantity)}, {unit}</text>"

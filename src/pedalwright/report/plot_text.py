@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pedalwright.report.axes import Axis, frequency_axis, level_axis, short_hz
+from pedalwright.report.axes import Axis, even_axis, frequency_axis, level_axis, shares_along, short_hz
 from pedalwright.report.blocks import FloatArray, Plot
 
 ROWS, MARGIN = 12, 8
@@ -27,7 +27,7 @@ def plot_text(plot: Plot, width: int = MOST_WIDTH) -> str:
 
 def _sampled(plot: Plot, columns: int) -> FloatArray:
     """The line at the middle of every column."""
-    position = np.log(plot.frequency_hz)
+    position = plot.frequency_hz if plot.across else np.log(plot.frequency_hz)
     return np.asarray(
         np.interp(np.linspace(position[0], position[-1], columns), position, plot.lines[0].values)
     )
@@ -46,13 +46,13 @@ def _labels(up: Axis) -> dict[int, str]:
 
 
 def _feet(plot: Plot, columns: int) -> str:
-    """The frequencies under the sheet, as many as have room."""
-    across = frequency_axis(plot.frequency_hz)
+    """The frequencies, or what else the plot is over, under the sheet, as many as have room."""
+    across = even_axis(plot.frequency_hz) if plot.across else frequency_axis(plot.frequency_hz)
     line = [" "] * (MARGIN + columns + 4)
     for tick in across.ticks:
-        share = np.log(tick / across.low) / np.log(across.high / across.low)
-        text = short_hz(tick)
+        share = shares_along(np.array(tick), across, even=bool(plot.across))
+        text = f"{tick:g}" if plot.across else short_hz(tick)
         start = MARGIN + round(float(share) * (columns - 1)) - len(text) // 2
         if "".join(line[start - 1 : start + len(text) + 1]).strip() == "":
             line[start : start + len(text)] = text
-    return f"{''.join(line).rstrip()} Hz"
+    return f"{''.join(line).rstrip()} {plot.across or 'Hz'}"
