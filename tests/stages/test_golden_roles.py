@@ -31,7 +31,6 @@ IN_DISPUTE = {
     ("otterling-filter", "Q2"): "a lamp is its load: a transistor switch by the roles' own words",
     ("otterling-filter", "R9"): "the base resistor of that switch",
     ("otterling-filter", "C5"): "pumps a rectifier, as in the compressor of the odd circuits",
-    ("otterling-filter", "R17"): "carries the lamp's current at rest: its series resistor",
     ("riverbend-bass", "R5"): "out of action; with PAD at active it also limits the clamping diodes' current",
     ("snap-alley", "R13"): "the input filter mixes the repeats in: its input, as in the package",
     ("two-heads-echo", "R19"): "the input filter mixes the repeats in: its input, as in the package",

@@ -13,6 +13,7 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.ideal import is_driven_by_hand
+from pedalwright.stages.loose_ends import leads_nowhere
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.reduction import amplifier_gains
 from pedalwright.stages.stage import Proposal, Role, Stage, Transfer
@@ -101,9 +102,10 @@ def propose(
     *,
     inputs: tuple[str, ...] | None = None,
     rank: int = 0,
+    with_cells: bool = False,
 ) -> Proposal:
     """An amplifier stage: the section and every part of its branches; parts taken elsewhere become
-    secondary roles.
+    secondary roles, and so do optocouplers' cells, which are a kind of their own, unless `with_cells`.
     """
     amp = network.amplifier
     roles = [Role(amp.ref, "amplifier")]
@@ -116,7 +118,9 @@ def propose(
     touched = dict.fromkeys((*network.inner, amp.inv, amp.non))
     inner = [net for net in touched if net not in apart and _is_private(claimed, net, branches, amp)]
     nets = {f"inner{place}": net for place, net in enumerate(inner)}
-    own = [role for role in ordered if claimed.free(role.ref) and not _is_cell(claimed, role)]
+    family = claimed.view.family
+    cells = {ref for ref in unique if family.get(ref) == "optocoupler" and not with_cells}
+    own = [role for role in ordered if claimed.free(role.ref) and role.ref not in cells]
     return Proposal(
         kind=kind,
         roles=tuple(own),
@@ -127,12 +131,6 @@ def propose(
         nets={**nets, "inverting": amp.inv, "non-inverting": amp.non},
         rank=rank,
     )
-
-
-def _is_cell(claimed: Claimed, role: Role) -> bool:
-    """An optocoupler's cell: what it is first of all is a resistor that a lamp moves, and that is a kind of its own."""
-    family = claimed.view.family.get(role.ref)
-    return family == "optocoupler" and "voltage-controlled" not in role.role
 
 
 def without_bias_feed(claimed: Claimed, network: AmplifierNetwork, found: Proposal) -> Proposal:
@@ -155,10 +153,13 @@ def without_bias_feed(claimed: Claimed, network: AmplifierNetwork, found: Propos
 def _is_private(
     claimed: Claimed, net: str, branches: Mapping[str, tuple[Branch, ...]], amp: Amplifier
 ) -> bool:
-    """Nothing but the stage's own parts and its amplifier is on the net."""
+    """Nothing but the stage's own parts, its amplifier and loose ends is on the net."""
     own = {leaf.name for group in branches.values() for branch in group for leaf in branch.leaves()}
     pins = [pin for pin in claimed.view.active_pins.get(net, ()) if pin[0] != amp.part.ref]
-    return not pins and all(leaf.name in own for leaf in claimed.view.on(net))
+    return not pins and all(
+        leaf.name in own or leads_nowhere(claimed.view, leaf.name, leaf.other(net), net)
+        for leaf in claimed.view.on(net)
+    )
 
 
 def members_of(branches: Mapping[str, tuple[Branch, ...]]) -> frozenset[str]:

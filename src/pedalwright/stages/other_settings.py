@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from pedalwright.devices.kinds.switch import positions
 from pedalwright.stages.bench import Bench
+from pedalwright.stages.loose_ends import leads_nowhere
 from pedalwright.stages.nets import classify
 from pedalwright.stages.stage import Elsewhere, Stage
 from pedalwright.stages.view import View
@@ -70,25 +71,8 @@ def _is_idle(view: View, ref: str) -> bool:
     if not leaves:
         return bool(view.parts_of("switch")) and ref in view.circuit.by_ref
     return any(
-        _leads_nowhere(view, leaf.name, end, leaf.other(end)) for leaf in leaves for end in (leaf.a, leaf.b)
+        leads_nowhere(view, leaf.name, end, leaf.other(end)) for leaf in leaves for end in (leaf.a, leaf.b)
     )
-
-
-def _leads_nowhere(view: View, came: str, net: str, start: str) -> bool:
-    """A row of parts ends at open contacts, or on the net it began on."""
-    seen: set[str] = set()
-    while net not in seen and net not in view.ports:
-        seen.add(net)
-        if net == start:
-            return True
-        contacts = [pin for pin in view.pins(net) if view.family[pin.part.ref] == "switch"]
-        others = [leaf for leaf in view.on(net) if leaf.name != came]
-        if len(view.pins(net)) - len(contacts) != 1 + len(others) or len(others) > 1:
-            return False
-        if not others:
-            return bool(contacts)
-        came, net = others[0].name, others[0].other(net)
-    return False
 
 
 def _resting(view: View, stage: Stage, refs: set[str], elsewhere: Elsewhere) -> Stage:

@@ -26,6 +26,7 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.ideal import ideal_primitives
 from pedalwright.stages.ideal_elements import Element, elements_of
+from pedalwright.stages.loose_ends import leads_nowhere
 from pedalwright.stages.recognise import StageMap, kind_of
 from pedalwright.stages.stage import Stage, Transfer
 
@@ -125,10 +126,13 @@ def _excited(bench: Bench, stages: StageMap) -> Iterable[str]:
 
 
 def _is_dead_end(bench: Bench, net: str) -> bool:
-    """The unused lug of a knob: what is pushed in there comes out of its wiper, which may be a stage's own
-    net.
+    """The unused lug of a knob, or a row that ends at open contacts: what is pushed in there comes out at its
+    other end, which may be a stage's own net.
     """
-    return bool(bench.view.alone(net)) and not bench.view.on(net)
+    view = bench.view
+    if view.alone(net) and not view.on(net):
+        return True
+    return any(leads_nowhere(view, leaf.name, net, leaf.other(net)) for leaf in view.on(net))
 
 
 def _inner_nets(stage: Stage) -> Iterable[str]:

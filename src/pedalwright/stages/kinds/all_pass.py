@@ -99,7 +99,7 @@ def _proposal(claimed: Claimed, network: AmplifierNetwork) -> Proposal | None:
     branches: dict[str, tuple[Branch, ...]] = {"input": (into,), "feedback": (feedback,)}
     branches["series"] = () if series is None else (series,)
     branches["ground"] = () if ground is None else (ground,)
-    found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=(source,))
+    found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=(source,), with_cells=True)
     return _with_channels(claimed, found, across, source)
 
 
