@@ -36,8 +36,9 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, conducts, sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.clipping import clipping_words, limits_of
+from pedalwright.stages.kinds._clipping_amplifier_examples import EXAMPLES, NEAR_MISSES
 from pedalwright.stages.network import AmplifierNetwork
-from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
+from pedalwright.stages.stage import Number, Proposal, Role, Stage, StageKind, Transfer
 from pedalwright.stages.transistor_clipping import (
     clipper_numbers,
     clipper_part_says,
@@ -281,106 +282,6 @@ KIND = StageKind(
     part_says=part_says,
     numbers=numbers,
     transfer=transfer,
-    examples=(
-        Example(
-            text="""pedal Gates on drains
-supply VPOS 9V wall
-supply VNEG -9V wall
-input IN line
-output OUT 100k
-part U1 opamp TL071 v+=VPOS v-=VNEG
-part Q1 n-mosfet 2N7000
-part Q2 n-mosfet 2N7000
-IN > U1.non > R1 1M > gnd
-U1.inv > R2 4k7 > C1 47n > gnd
-U1.inv > R3 470k > U1.out
-Q1.g > Q1.d > U1.inv
-Q1.s > U1.out
-Q2.g > Q2.d > U1.out
-Q2.s > U1.inv
-U1.out > OUT
-""",
-            roles={
-                "U1": (KIND_NAME, "amplifier"),
-                "R3": (KIND_NAME, "feedback resistor"),
-                "Q1": (KIND_NAME, "clipping diode"),
-                "Q2": (KIND_NAME, "clipping diode"),
-            },
-        ),
-        Example(
-            text="""pedal Flat tops
-supply V9 9V wall
-input IN pickup
-output OUT 100k
-part U1 opamp TL071 v+=V9 v-=gnd
-knob DRIVE 470k audio at 6
-V9 > R1 10k > VB > R2 10k > gnd
-VB > C1 47u > gnd
-IN > C2 22n > U1.non > R3 1M > VB
-U1.inv > R4 4k7 > C3 47n > gnd
-U1.inv > R5 47k > DRIVE.1
-DRIVE.2 > DRIVE.3 > U1.out
-U1.inv > C4 47p > U1.out
-U1.inv > D1 1N4148 > D2 1N4148 > U1.out
-U1.out > D3 1N4148 > U1.inv
-U1.out > C5 1u > OUT
-OUT > R6 100k > gnd
-""",
-            roles={
-                "U1": (KIND_NAME, "amplifier"),
-                "R4": (KIND_NAME, "gain-setting resistor"),
-                "C3": (KIND_NAME, "bass-corner capacitor"),
-                "R5": (KIND_NAME, "feedback resistor"),
-                "DRIVE": (KIND_NAME, "gain knob"),
-                "C4": (KIND_NAME, "feedback capacitor"),
-                "D1": (KIND_NAME, "clipping diode"),
-                "D2": (KIND_NAME, "clipping diode"),
-                "D3": (KIND_NAME, "clipping diode"),
-            },
-        ),
-        Example(
-            text="""pedal Lamps in the loop
-supply V9 9V wall
-input IN line
-output OUT 100k
-part U1 opamp TL071 v+=V9 v-=gnd
-V9 > R1 10k > VB > R2 10k > gnd
-VB > C1 47u > gnd
-IN > C2 100n > R3 10k > U1.inv
-U1.inv > R4 470k || C3 100p > U1.out
-U1.inv > D1 red > R5 470 > U1.out
-U1.out > D2 red > U1.inv
-VB > U1.non
-U1.out > C4 1u > OUT
-OUT > R6 100k > gnd
-""",
-            roles={
-                "U1": (KIND_NAME, "amplifier"),
-                "R3": (KIND_NAME, "input resistor"),
-                "C2": (KIND_NAME, "dc-blocking capacitor"),
-                "R4": (KIND_NAME, "feedback resistor"),
-                "D1": (KIND_NAME, "clipping diode"),
-                "D2": (KIND_NAME, "clipping diode"),
-            },
-        ),
-    ),
-    near_misses=(
-        Example(
-            text="""pedal Diodes behind
-supply V9 9V wall
-input IN line
-output OUT 100k
-part U1 opamp TL071 v+=V9 v-=gnd
-V9 > R1 10k > VB > R2 10k > gnd
-VB > C1 47u > gnd
-IN > C2 100n > R3 10k > U1.inv
-U1.inv > R4 470k > U1.out
-VB > U1.non
-U1.out > R5 2k2 > C3 1u > OUT
-OUT > D1 1N4148 > gnd
-gnd > D2 1N4148 > OUT
-""",
-            roles={"U1": ("*", "amplifier")},
-        ),
-    ),
+    examples=EXAMPLES,
+    near_misses=NEAR_MISSES,
 )

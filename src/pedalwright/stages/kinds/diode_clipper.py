@@ -12,9 +12,10 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
+from pedalwright.stages.kinds._diode_clipper_examples import EXAMPLES, NEAR_MISSES
 from pedalwright.stages.passive import MILLMAN, star_transfer
 from pedalwright.stages.resting import parallel_ohms_of
-from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.stage import Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.supplies import figure_of, kind_of, role_of, zener_volts
 from pedalwright.stages.wording import hz, named, ohms, volts
 
@@ -263,57 +264,6 @@ KIND = StageKind(
     part_says=part_says,
     numbers=numbers,
     transfer=transfer,
-    examples=(
-        Example(
-            text="""pedal Cut
-input IN line
-output OUT 100k
-IN > R1 2k2 > OUT
-OUT > D1 1N4148 > gnd
-gnd > D2 1N4148 > OUT
-OUT > C1 10n > gnd
-""",
-            roles={
-                "R1": (KIND_NAME, "series resistor"),
-                "D1": (KIND_NAME, "clipping diode"),
-                "D2": (KIND_NAME, "clipping diode"),
-                "C1": (KIND_NAME, "smoothing capacitor"),
-            },
-        ),
-        Example(
-            text="""pedal Two one way
-supply V9 9V wall
-input IN line
-output OUT 100k
-switch MORE off on at off
-V9 > R9 10k > gnd
-IN > C1 1u > R1 4k7 > OUT
-OUT > D1 1N4148 > D2 1N4148 > gnd
-gnd > D3 red > OUT
-OUT > D4 1N34A > MORE.common
-MORE.on > gnd
-""",
-            roles={
-                "C1": ("dc-blocking", "dc-blocking capacitor"),
-                "R1": (KIND_NAME, "series resistor"),
-                "D1": (KIND_NAME, "clipping diode"),
-                "D2": (KIND_NAME, "clipping diode"),
-                "D3": (KIND_NAME, "clipping diode"),
-                "D4": (KIND_NAME, "clipping diode"),
-            },
-        ),
-    ),
-    near_misses=(
-        Example(
-            text="""pedal A rectifier
-input IN line
-output OUT 100k
-IN > C1 1u > PUMP
-gnd > D1 1N4148 > PUMP
-PUMP > D2 1N4148 > OUT
-OUT > C2 1u > gnd
-""",
-            roles={"D1": ("*", ""), "D2": ("*", "")},
-        ),
-    ),
+    examples=EXAMPLES,
+    near_misses=NEAR_MISSES,
 )

@@ -12,11 +12,12 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
+from pedalwright.stages.kinds._volume_divider_examples import EXAMPLES, NEAR_MISSES
 from pedalwright.stages.knobs import Divider, bridging, dividers
 from pedalwright.stages.network import acts_as_resistor
 from pedalwright.stages.passive import MILLMAN, network_transfer, star_transfer
 from pedalwright.stages.resting import parallel_ohms_of
-from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
+from pedalwright.stages.stage import Number, Proposal, Role, Stage, StageKind, Transfer
 from pedalwright.stages.supplies import role_of
 from pedalwright.stages.wording import hz, named, ohms, times
 
@@ -321,61 +322,6 @@ KIND = StageKind(
     part_says=part_says,
     numbers=numbers,
     transfer=transfer,
-    examples=(
-        Example(
-            text="""pedal Level
-input IN line
-output OUT 1M
-knob LEVEL 100k audio at 7
-IN > C1 1u > LEVEL.3
-LEVEL.1 > gnd
-LEVEL.2 > OUT
-LEVEL.3 > C2 330p > LEVEL.2
-""",
-            roles={
-                "C1": ("dc-blocking", "dc-blocking capacitor"),
-                "LEVEL": (KIND_NAME, KNOB),
-                "C2": (KIND_NAME, TREBLE),
-            },
-        ),
-        Example(
-            text="""pedal Fixed share
-input IN line
-output OUT 1M
-IN > R1 22k > OUT > R2 10k > gnd
-""",
-            roles={"R1": (KIND_NAME, FIXED), "R2": (KIND_NAME, FIXED)},
-        ),
-        Example(
-            text="""pedal Between limits
-input IN line
-output OUT 1M
-knob LEVEL 50k linear at 3
-IN > R1 4k7 > LEVEL.3
-LEVEL.1 > R2 1k > gnd
-LEVEL.2 > OUT
-""",
-            roles={"LEVEL": (KIND_NAME, KNOB), "R1": (KIND_NAME, FIXED), "R2": (KIND_NAME, FIXED)},
-        ),
-    ),
-    near_misses=(
-        Example(
-            text="""pedal Two signals
-supply V9 9V wall
-input IN line
-output OUT 1M
-part U1 opamp TL071 v+=V9 v-=gnd
-knob BLEND 50k linear at 3
-V9 > R1 10k > VB > R2 10k > gnd
-VB > C1 47u > gnd
-U1.non > VB
-IN > R3 10k > U1.inv
-U1.inv > R4 10k > U1.out
-U1.out > BLEND.3
-IN > BLEND.1
-BLEND.2 > OUT
-""",
-            roles={"BLEND": ("*", "")},
-        ),
-    ),
+    examples=EXAMPLES,
+    near_misses=NEAR_MISSES,
 )
