@@ -30,39 +30,11 @@ def text_of_file(path: Path | str) -> str:
 def _bytes_of(path: Path, name: str) -> bytes:
     try:
         if path.is_dir():
-            raise _refusal(
-                "file.directory",
-                name,
-                f"{name} is a folder.",
-                "A circuit is one text file.",
-                "Name the .pedal file inside it.",
-            )
+            raise IsADirectoryError
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE_BYTES + 1)
-    except FileNotFoundError:
-        raise _refusal(
-            "file.missing",
-            name,
-            f"There is no file {name}.",
-            "Nothing could be read.",
-            "Check the name and the folder.",
-        ) from None
-    except PermissionError:
-        raise _refusal(
-            "file.unreadable",
-            name,
-            f"{name} may not be read.",
-            "Its permissions do not allow it.",
-            "Change the permissions, or copy the file.",
-        ) from None
     except (OSError, ValueError) as failure:
-        raise _refusal(
-            "file.unreadable",
-            name,
-            f"{name} cannot be read.",
-            f"The system says: {failure}.",
-            "Check the name and the medium.",
-        ) from None
+        raise _unreadable(failure, name) from None
     if len(data) > LARGEST_FILE_BYTES:
         raise _refusal(
             "text.too-large",
@@ -72,6 +44,29 @@ def _bytes_of(path: Path, name: str) -> bytes:
             "Check that this is the right file.",
         )
     return data
+
+
+def _unreadable(failure: Exception, name: str) -> UnusableCircuit:
+    match failure:
+        case IsADirectoryError():
+            says = f"{name} is a folder.", "A circuit is one text file.", "Name the .pedal file inside it."
+            return _refusal("file.directory", name, *says)
+        case FileNotFoundError():
+            says = f"There is no file {name}.", "Nothing could be read.", "Check the name and the folder."
+            return _refusal("file.missing", name, *says)
+        case PermissionError():
+            says = (
+                f"{name} may not be read.",
+                "Its permissions do not allow it.",
+                "Change the permissions, or copy the file.",
+            )
+        case _:
+            says = (
+                f"{name} cannot be read.",
+                f"The system says: {failure}.",
+                "Check the name and the medium.",
+            )
+    return _refusal("file.unreadable", name, *says)
 
 
 def _refusal(

@@ -113,11 +113,28 @@ def _take_input(draft: Draft, line: WrittenLine, command: Command) -> None:
         draft, line, command, ("net", "source (pickup, buffered, line, or ohms and a level)"), 3
     ):
         return
-    net, source, *level_word = arguments_of(command).words
+    net, source, *level = arguments_of(command).words
     if not _can_be_net(draft, line, net):
         return
-    span = line.span(command.keyword, level_word[0] if level_word else source)
-    if not level_word and source.text[0].isdigit():
+    figures = (
+        _own_figures(draft, line, source, level[0]) if level else _named_figures(draft, line, net, source)
+    )
+    if figures is None:
+        return
+    ohms, level_v = figures
+    port = SignalInput(
+        net=net.text,
+        source="custom" if level else source.text,
+        ohms=ohms,
+        level_v=level_v,
+        span=line.span(command.keyword, level[0] if level else source),
+    )
+    _keep(draft, line, net, port)
+
+
+def _named_figures(draft: Draft, line: WrittenLine, net: Word, source: Word) -> tuple[float, float] | None:
+    """Resistance [ohm] and peak level [V] of a source known by name; None with the mistake noted."""
+    if source.text[0].isdigit():
         draft.notebook.mistake(
             "statement.incomplete",
             Span(line.number, source.end, source.end + 1),
@@ -125,43 +142,27 @@ def _take_input(draft: Draft, line: WrittenLine, command: Command) -> None:
             "A source given by its resistance also needs the peak voltage it is expected to reach.",
             f"Write it as, for instance: input {net.text} {source.text} 1V",
         )
-        return
-    if not level_word:
-        if known_word(draft, line, source, INPUT_SOURCES, "input.source", "a known source of signal"):
-            ohms, level_v = named_source(source.text)
-            _keep(
-                draft,
-                line,
-                net,
-                SignalInput(net=net.text, source=source.text, ohms=ohms, level_v=level_v, span=span),
-            )
-        return
+        return None
+    if not known_word(draft, line, source, INPUT_SOURCES, "input.source", "a known source of signal"):
+        return None
+    figures = source_figures(source.text)
+    return figures.ohms, figures.level_v
+
+
+def _own_figures(draft: Draft, line: WrittenLine, source: Word, level: Word) -> tuple[float, float] | None:
+    """Resistance [ohm] and peak level [V] as written; None with the mistake noted."""
     if source.text in INPUT_SOURCES:
         draft.notebook.mistake(
             "statement.extra-word",
-            line.span(level_word[0]),
+            line.span(level),
             f"{source.text} has its own level.",
             "A source known by name brings its resistance and level with it.",
             "Leave the level away, or write both as numbers: input IN 10k 1V",
         )
-        return
-    own_ohms = read_value(draft.notebook, line.span(source), source.text, Quantity.RESISTANCE)
-    own_level = read_above_zero(
-        draft.notebook, line.span(level_word[0]), level_word[0].text, Quantity.VOLTAGE
-    )
-    if own_ohms is not None and own_level is not None:
-        _keep(
-            draft,
-            line,
-            net,
-            SignalInput(net=net.text, source="custom", ohms=own_ohms, level_v=own_level, span=span),
-        )
-
-
-def named_source(name: str) -> tuple[float, float]:
-    """Resistance [ohm] and peak level [V] of a source known by name."""
-    figures = source_figures(name)
-    return figures.ohms, figures.level_v
+        return None
+    ohms = read_value(draft.notebook, line.span(source), source.text, Quantity.RESISTANCE)
+    level_v = read_above_zero(draft.notebook, line.span(level), level.text, Quantity.VOLTAGE)
+    return None if ohms is None or level_v is None else (ohms, level_v)
 
 
 def _take_output(draft: Draft, line: WrittenLine, command: Command) -> None:

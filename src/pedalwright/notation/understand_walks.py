@@ -1,6 +1,7 @@
 """A walk: nets and pins are nodes, parts lie between them; two parts in a row share a nameless net."""
 
 import re
+from typing import NamedTuple
 
 from pedalwright.circuit.span import Span
 from pedalwright.devices.catalogue import device, kinds, two_pin_device
@@ -25,6 +26,16 @@ _TIGHT_ARROW = re.compile(r"(?:(?<=[^\s])>)|(?:>(?=[^\s]))")
 _TYPE_NUMBER = re.compile(r"[0-9][NnSs][0-9]{2,5}[A-Za-z]{0,2}")
 """JEDEC and JIS type numbers; 1N4149 is also a voltage in nanovolts, but nobody means that."""
 _ARROW_OF_SIGNS = re.compile(r"[-=~]+")
+
+
+class _Says(NamedTuple):
+    """A mistake about one word."""
+
+    code: str
+    word: Word
+    what: str
+    why: str
+    cure: str
 
 
 def take_walk(draft: Draft, line: WrittenLine, walk: Walk) -> None:
@@ -163,57 +174,71 @@ def _note_open_end(draft: Draft, line: WrittenLine, item: Item, *, at_start: boo
 
 
 def _note_no_designator(draft: Draft, line: WrittenLine, item: Item, among: bool) -> None:
-    name, value = item.name, item.value
-    capital = designator(name.text.upper()) if name.text != name.text.upper() else None
+    says = _about_designator(item.name) or _about_place(item, among)
+    draft.notebook.mistake(says.code, line.span(says.word), says.what, says.why, says.cure)
+
+
+def _about_designator(name: Word) -> _Says | None:
+    """A section of a package, or a designator in small letters."""
     section = designator(name.text)
     if section is not None:
-        draft.notebook.mistake(
+        return _Says(
             "part.designator",
-            line.span(name),
+            name,
             f"{name.text} names a section of a package, not a part with two ends.",
             "A small letter after the number is for op-amp sections and switch poles.",
             f"Write {section.letters}{section.number}, or one of its pins.",
         )
-    elif capital is not None:
-        draft.notebook.mistake(
+    if name.text != name.text.upper() and designator(name.text.upper()) is not None:
+        return _Says(
             "part.designator",
-            line.span(name),
+            name,
             f"{shown(name.text)} is not a designator.",
             "Designators are written with capital letters.",
             f"Write {name.text.upper()}.",
         )
-    elif value is None and among:
-        draft.notebook.mistake(
+    return None
+
+
+def _about_place(item: Item, among: bool) -> _Says:
+    """A net or pin where only a part can stand."""
+    name, value = item.name, item.value
+    if value is not None:
+        return _about_value(name, value)
+    if among:
+        return _Says(
             "walk.side-by-side",
-            line.span(name),
+            name,
             f"{shown(name.text)} is not a part, so it cannot lie beside one.",
             "|| joins parts between the same two nodes; a net or pin is a node itself.",
             "Write the net before or after with >: VA > R1 10k || C1 100n > gnd",
         )
-    elif value is not None and _ARROW_OF_SIGNS.fullmatch(value.text):
-        draft.notebook.mistake(
+    return _Says(
+        "notes.place",
+        name,
+        f"{shown(name.text)} is a net or pin and takes no notes.",
+        "Only parts have notes.",
+        "Take the parentheses out, or make it a comment with #.",
+    )
+
+
+def _about_value(name: Word, value: Word) -> _Says:
+    """A net or pin with something behind it."""
+    if _ARROW_OF_SIGNS.fullmatch(value.text):
+        return _Says(
             "walk.arrow",
-            line.span(value),
+            value,
             f"{shown(value.text)} is not the sign between items.",
             "The items of a walk are joined by a single > with a space on each side.",
             "Write > instead.",
         )
-    elif value is not None:
-        draft.notebook.mistake(
-            "walk.missing-arrow",
-            line.span(value),
-            f"A > is missing between {shown(name.text)} and {shown(value.text)}.",
-            f"{name.text} is no designator, so it cannot have a value.",
-            f"Write {name.text} > {value.text}",
-        )
-    else:
-        draft.notebook.mistake(
-            "notes.place",
-            line.span(name),
-            f"{shown(name.text)} is a net or pin and takes no notes.",
-            "Only parts have notes.",
-            "Take the parentheses out, or make it a comment with #.",
-        )
+    return _Says(
+        "walk.missing-arrow",
+        value,
+        f"A > is missing between {shown(name.text)} and {shown(value.text)}.",
+        f"{name.text} is no designator, so it cannot have a value.",
+        f"Write {name.text} > {value.text}",
+    )
 
 
 def _note_no_value(draft: Draft, line: WrittenLine, name: Word, letters: str) -> None:

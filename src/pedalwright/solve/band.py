@@ -40,7 +40,7 @@ class Band:
     @cached_property
     def s(self) -> ComplexArray:
         """Complex frequencies in rad/s."""
-        return 2j * np.pi * self.frequency_hz
+        return (2j * np.pi * self.frequency_hz).astype(np.complex128, copy=False)
 
     @cached_property
     def _matrix(self) -> ComplexArray:

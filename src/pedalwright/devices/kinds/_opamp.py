@@ -37,21 +37,14 @@ def opamp_device(
     """An entry for a package with these sections (an empty string for a single) and package pin numbers."""
     default_type = next(iter(types))
 
+    def amplifiers(part: Part) -> tuple[AmplifierUnit, ...]:
+        return tuple(_unit(part, section) for section in (sections or ("",)))
+
     def expand(part: Part) -> tuple[Primitive, ...]:
         units = [unit for unit in amplifiers(part) if not _is_idle(part, unit)]
         amplifying = [primitive for unit in units for primitive in _section(unit, types, default_type)]
-        supply_a = figure(part, "supply_a", types, default_type) * max(len(sections), 1)
-        draw = SupplyDraw(
-            owner=part.ref,
-            name=f"{part.ref}/supply",
-            plus=part.net("v+"),
-            minus=part.net("v-"),
-            dc_a=supply_a,
-        )
-        return (*amplifying, draw)
-
-    def amplifiers(part: Part) -> tuple[AmplifierUnit, ...]:
-        return tuple(_unit(part, section) for section in (sections or ("",)))
+        each_a = figure(part, "supply_a", types, default_type)
+        return (*amplifying, _draw(part, each_a * max(len(sections), 1)))
 
     return Device(
         kind=kind,
@@ -98,6 +91,12 @@ def _is_idle(part: Part, unit: AmplifierUnit) -> bool:
     """True for a section the text never mentions: it still draws its supply current but touches no net."""
     prefix = f"{part.ref}/"
     return all(net.startswith(prefix) for net in (unit.non_inverting, unit.inverting, unit.output))
+
+
+def _draw(part: Part, supply_a: float) -> SupplyDraw:
+    return SupplyDraw(
+        owner=part.ref, name=f"{part.ref}/supply", plus=part.net("v+"), minus=part.net("v-"), dc_a=supply_a
+    )
 
 
 def _section(unit: AmplifierUnit, types: Types, default_type: str) -> list[Primitive]:
