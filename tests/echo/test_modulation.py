@@ -50,8 +50,8 @@ def test_small_triangles_follow_the_closed_form(rate_hz: float) -> None:
 
 
 def test_slow_sines_are_the_doppler_shift_of_the_delay() -> None:
-    """1 Hz and 10 cents want 0.921975 ms (Doppler shift of a moving delay), when the period is long against the
-    delay: here a thousandth of it."""
+    """1 Hz and 10 cents want 0.921975 ms (Doppler shift of a moving delay), when the period is long against
+    the delay: here a thousand of them."""
     delay = 1e-3
     depth = sine_deviation_s(10.0, 1.0) / delay * 0.001
     moved = moved_periodically(depth * sine(), rate_hz=1.0, delay_s=delay)
@@ -86,7 +86,7 @@ def test_the_delay_is_the_one_a_memory_of_cells_has() -> None:
         came_in = np.searchsorted(time, start)
         out = np.searchsorted(steps, steps[came_in] + cells)
         delay = time[out] - time[came_in]
-        place = int(round((time[out] % (1 / rate_hz)) * rate_hz * len(moved.delay_s))) % len(moved.delay_s)
+        place = round(float((time[out] % (1 / rate_hz)) * rate_hz * len(moved.delay_s))) % len(moved.delay_s)
         assert moved.delay_s[place] == pytest.approx(delay, abs=3 / clock_hz)
 
 
@@ -124,7 +124,7 @@ def test_a_waveform_through_a_network_keeps_what_the_network_lets_pass() -> None
 
 
 def test_notches_of_dry_and_delayed_sound() -> None:
-    """Notches at (2k + 1)/(2 tau): 5 ms gives 100, 300, 500 Hz; level 0.5 gives -6.0206 dB (sum of phasors)."""
+    """Notches at (2k + 1)/(2 tau): 5 ms gives 100, 300, 500 Hz; level 0.5 gives -6.0206 dB."""
     moved = moved_periodically(1e-9 * sine(), rate_hz=1.0, delay_s=5e-3)
     found = character(moved, wet=0.5, dry=1.0)
     assert found.word == "flanger"

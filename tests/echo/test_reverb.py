@@ -79,8 +79,8 @@ def test_too_many_echoes_are_refused() -> None:
 
 
 def test_mode_density_of_the_handbook() -> None:
-    """0.15 modes per hertz and second of reverberation; modes per hertz are the sum of the delays (J. O. Smith,
-    Physical Audio Signal Processing, Mode Density Requirement)."""
+    """0.15 modes per hertz and second of reverberation; modes per hertz are the sum of the delays
+    (J. O. Smith, Physical Audio Signal Processing, Mode Density Requirement)."""
     assert mode_density(THREE) == pytest.approx(0.191)
     assert needed_mode_density(1.3) == pytest.approx(0.195)
 
@@ -92,7 +92,7 @@ def test_one_chip_decays_as_schroeder_says() -> None:
 
 
 def test_chips_in_step_decay_as_the_poles_of_their_network() -> None:
-    """Equal delays: the largest eigenvalue of the matrix is the loop gain of one chip (NumPy's eigenvalues)."""
+    """Equal delays: the largest eigenvalue of the matrix is the loop gain of one chip (NumPy's)."""
     sizes = np.array([[0.3, 0.4], [0.2, 0.5]])
     gain = float(np.abs(np.linalg.eigvals(sizes)).max())
     assert slowest_rt60_s(sizes, [0.08, 0.08]) == pytest.approx(decay_s(0.08, gain), rel=1e-6)
