@@ -28,13 +28,7 @@ class Leaf:
 
     def admittance(self, s: ComplexArray) -> ComplexArray:
         """Admittance in siemens at the complex frequencies `s` (rad/s)."""
-        if self.sort == "R":
-            return np.full_like(s, 1.0 / self.value)
-        if self.sort == "C":
-            return s * self.value
-        if self.sort == "L":
-            return 1.0 / (s * self.value)
-        return np.zeros_like(s)
+        return np.zeros_like(s) if self.sort == "D" else passive_admittance(self.sort, self.value, s)
 
     def impedance(self, s: ComplexArray) -> ComplexArray:
         """Impedance in ohms; infinite for a diode."""
@@ -51,6 +45,13 @@ class Leaf:
 
     def __str__(self) -> str:
         return self.name
+
+
+def passive_admittance(sort: str, value: float, s: ComplexArray) -> ComplexArray:
+    """Admittance in siemens of a resistance, capacitance or inductance (``R C L``) at `s` (rad/s)."""
+    if sort == "R":
+        return np.full_like(s, 1.0 / value)
+    return s * value if sort == "C" else 1.0 / (s * value)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pedalwright.circuit.primitives import Capacitance, Inductance, Primitive, Resistance, Transconductance
+from pedalwright.stages.branch import passive_admittance
 
 ComplexArray = NDArray[np.complex128]
 
@@ -29,13 +30,9 @@ class Element:
 
     def admittance(self, s: ComplexArray) -> ComplexArray:
         """Siemens at each complex frequency."""
-        if self.sort == "R":
-            return np.full_like(s, 1.0 / self.value)
-        if self.sort == "C":
-            return s * self.value
-        if self.sort == "L":
-            return 1.0 / (s * self.value)
-        return np.full_like(s, self.value)
+        if self.sort == "G":
+            return np.full_like(s, self.value)
+        return passive_admittance(self.sort, self.value, s)
 
     def across(self, volts: ComplexArray) -> ComplexArray:
         """The controlling voltage, from unknowns of shape (frequencies, unknowns)."""

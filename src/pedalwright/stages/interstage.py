@@ -2,7 +2,7 @@
 together.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -61,6 +61,10 @@ class Interstage:
     def arriving(self, net: str, sort: str = "RCLD") -> tuple[Leaf, ...]:
         """The free parts that bring a signal to a net."""
         return tuple(leaf for leaf in self.on(net) if leaf.sort in sort and self.flow.brings_to(leaf, net))
+
+    def is_inside(self, net: str, names: Collection[str]) -> bool:
+        """True when a plain net touches nothing but the two-terminal things of these names."""
+        return self.is_plain(net) and all(leaf.name in names for leaf in self.claimed.view.on(net))
 
     def is_plain(self, net: str) -> bool:
         """A moving net with nothing but free two-terminal parts (and switch contacts) on it."""

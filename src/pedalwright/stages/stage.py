@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from pedalwright.stages.branch import Branch
+from pedalwright.stages.branch import Branch, Leaf
 
 if TYPE_CHECKING:
     from pedalwright.stages.bench import Bench
@@ -88,6 +88,11 @@ class Stage:
     def branch(self, name: str) -> Branch:
         """The one branch of that name; KeyError when there is none."""
         return self.branches[name][0]
+
+    def leaves(self, *names: str) -> tuple[Leaf, ...]:
+        """Every two-terminal thing in the branches of these names, in order; without a name, in all."""
+        groups = [self.branches.get(name, ()) for name in names] if names else self.branches.values()
+        return tuple(leaf for group in groups for branch in group for leaf in branch.leaves())
 
     def with_role(self, role: str) -> tuple[str, ...]:
         """The designators that have a role, in the stage's order."""

@@ -152,7 +152,7 @@ def _proposal(
 
 def _ohms(stage: Stage, name: str) -> float:
     """Resistors between one pair of nets are side by side, those of a row one after another."""
-    leaves = [leaf for branch in stage.branches[name] for leaf in branch.leaves()]
+    leaves = stage.leaves(name)
     beside = [leaf for leaf in leaves if stage.nets["at"] in (leaf.a, leaf.b)]
     rest = sum(leaf.value for leaf in leaves if leaf not in beside)
     siemens = sum(1.0 / leaf.value for leaf in beside)
@@ -162,7 +162,7 @@ def _ohms(stage: Stage, name: str) -> float:
 def tap_volts(stage: Stage, bench: Bench) -> float | None:
     """What the divider makes without a load, in volts; None when the top's voltage is not known."""
     top = bench.volts(stage.nets["top"]) if stage.nets["top"] else None
-    diodes = [leaf for branch in stage.branches["diodes"] for leaf in branch.leaves()]
+    diodes = stage.leaves("diodes")
     if diodes:
         each = [_diode_volts(bench, leaf.ref) for leaf in diodes]
         known = [value for value in each if value is not None]

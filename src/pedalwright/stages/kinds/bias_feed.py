@@ -112,7 +112,7 @@ def _coupling_farads(stage: Stage, bench: Bench) -> float | None:
 
 
 def _ohms(stage: Stage) -> float:
-    return sum(leaf.value for branch in stage.branches["feed"] for leaf in branch.leaves())
+    return sum(leaf.value for leaf in stage.leaves("feed"))
 
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:

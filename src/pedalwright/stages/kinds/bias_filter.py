@@ -52,8 +52,8 @@ def _behind(claimed: Claimed, net: str) -> tuple[Leaf, ...]:
 
 def corner(stage: Stage) -> float | None:
     """Corner below which ripple still passes, in Hz; None when only an amplifier drives the net."""
-    store = sum(leaf.value for branch in stage.branches["store"] for leaf in branch.leaves())
-    behind = parallel_ohms_of(leaf for branch in stage.branches["feeding"] for leaf in branch.leaves())
+    store = sum(leaf.value for leaf in stage.leaves("store"))
+    behind = parallel_ohms_of(stage.leaves("feeding"))
     return corner_hz(behind, store) if behind != float("inf") else None
 
 

@@ -40,14 +40,10 @@ def _pumps(inter: Interstage, net: str, leaf: Leaf) -> bool:
     return bool(others) and all(other.sort == "D" for other in others) and net not in inter.flow.sinks
 
 
-def _leaves(stage: Stage) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches["block"] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer:
     """Everything passes; what the load takes drops across 1/(s C)."""
     return star_transfer(
-        arms=[(stage.inputs[0], leaf) for leaf in _leaves(stage)],
+        arms=[(stage.inputs[0], leaf) for leaf in stage.leaves("block")],
         shunts=(),
         output=stage.output,
         formula="H = 1; behind it 1/(s C)",
@@ -87,7 +83,7 @@ def _loads(bench: Bench, net: str) -> Iterable[float]:
 def corner(stage: Stage, bench: Bench) -> float | None:
     """Bass corner with what it visibly works into, in Hz; None when that is not visible."""
     load = load_ohms(stage, bench)
-    total = sum(leaf.value for leaf in _leaves(stage))
+    total = sum(leaf.value for leaf in stage.leaves("block"))
     return None if load is None else corner_hz(load, total)
 
 

@@ -50,7 +50,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 def purpose(stage: Stage, bench: Bench) -> str:
     """What they keep where, with the number."""
     what = " and ".join(named(bench, role.ref) for role in stage.roles)
-    leaf = next(leaf for branch in stage.branches["capacitors"] for leaf in branch.leaves())
+    leaf = stage.leaves("capacitors")[0]
     plural = len(stage.roles) > 1
     return (
         f"{what} {'give' if plural else 'gives'} fast currents a short way home, close to the chip that "
@@ -61,9 +61,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What the capacitor is for."""
-    leaf = next(
-        leaf for branch in stage.branches["capacitors"] for leaf in branch.leaves() if leaf.ref == ref
-    )
+    leaf = next(leaf for leaf in stage.leaves("capacitors") if leaf.ref == ref)
     return (
         f"Short way for fast currents: {ohms(_ohms(leaf))} at 100 kHz. Belongs close to the chip's supply "
         "pins."

@@ -220,7 +220,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role = role_of(stage, ref)
     negative, positive = middle_gains(stage)
     if role == "input resistor":
-        mine = any(leaf.ref == ref for branch in stage.branches["input"] for leaf in branch.leaves())
+        mine = any(leaf.ref == ref for leaf in stage.leaves("input"))
         group = stage.branches["input"] if mine else stage.branches.get("positive", ())
         gains = negative if mine else positive
         place = next(

@@ -90,20 +90,16 @@ def _to_rails(inter: Interstage, net: str, strings: list[tuple[Leaf, ...]]) -> b
     return any({leaf.a, leaf.b} & rails for string in strings for leaf in string)
 
 
-def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches[name] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """For small signals, the diodes open: the series resistor into the capacitor; None without the
     resistor.
     """
-    arms = [(leaf.other(stage.output), leaf) for leaf in _leaves(stage, "arms")]
+    arms = [(leaf.other(stage.output), leaf) for leaf in stage.leaves("arms")]
     if not arms:
         return None
     return star_transfer(
         arms=arms,
-        shunts=_leaves(stage, "shunts"),
+        shunts=stage.leaves("shunts"),
         output=stage.output,
         formula="small signals: H = (1/R) / (1/R + s C); load counted by its current",
         source=MILLMAN,
@@ -121,7 +117,7 @@ def limits(stage: Stage, bench: Bench) -> tuple[float | None, float | None]:
     """
     above: list[float] = []
     below: list[float] = []
-    starts = [leaf for leaf in _leaves(stage, "diodes") if stage.output in (leaf.a, leaf.b)]
+    starts = [leaf for leaf in stage.leaves("diodes") if stage.output in (leaf.a, leaf.b)]
     for start in starts:
         string = _string_from(stage, start)
         forwards = sum(forward_volts(bench, leaf.ref) for leaf, up in string if leaf.sort == "D" and up)
@@ -157,7 +153,7 @@ def _zener_string(bench: Bench, string: list[tuple[Leaf, bool]], ahead: bool) ->
 
 def _string_from(stage: Stage, start: Leaf) -> list[tuple[Leaf, bool]]:
     """A row of parts outward from the clipped net, each with whether it conducts outward."""
-    pool = list(_leaves(stage, "diodes"))
+    pool = list(stage.leaves("diodes"))
     here, row = stage.output, []
     leaf: Leaf | None = start
     while leaf is not None:
@@ -193,7 +189,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 
 def _corner(stage: Stage) -> float | None:
-    arms, shunts = _leaves(stage, "arms"), _leaves(stage, "shunts")
+    arms, shunts = stage.leaves("arms"), stage.leaves("shunts")
     if not arms or not shunts:
         return None
     return corner_hz(parallel_ohms_of(arms), sum(leaf.value for leaf in shunts))

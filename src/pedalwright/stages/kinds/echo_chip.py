@@ -73,7 +73,7 @@ def _idle_filters(part: Part) -> Iterable[Role]:
 
 
 def _farads(stage: Stage, role: str) -> float:
-    return sum(leaf.value for branch in stage.branches[role] for leaf in branch.leaves())
+    return sum(leaf.value for leaf in stage.leaves(role))
 
 
 def slope_v_per_s(stage: Stage) -> float | None:

@@ -71,15 +71,9 @@ def _tail(inter: Interstage, divider: Divider) -> tuple[Leaf, ...]:
     return (others[0],) if inter.flow.upstream_end(others[0]) == divider.wiper else ()
 
 
-def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches[name] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer:
     """A star at the wiper, or exact reduction when padding belongs to it."""
-    halves, more = _leaves(stage, "halves"), [
-        leaf for name in ("head", "foot", "tail") for leaf in _leaves(stage, name)
-    ]
+    halves, more = stage.leaves("halves"), stage.leaves("head", "foot", "tail")
     if more:
         return network_transfer(
             bench,
@@ -102,14 +96,14 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
 def share(stage: Stage, bench: Bench) -> float:
     """What the wiper takes of the repeats without load, coupling capacitors aside."""
     still = bench.classes.is_still
-    halves = _leaves(stage, "halves")
-    foot = sum(leaf.value for leaf in _leaves(stage, "foot"))
-    ends = {end for leaf in _leaves(stage, "foot") for end in (leaf.a, leaf.b)}
+    halves = stage.leaves("halves")
+    foot = sum(leaf.value for leaf in stage.leaves("foot"))
+    ends = {end for leaf in stage.leaves("foot") for end in (leaf.a, leaf.b)}
     low = (
         sum(leaf.value for leaf in halves if any(still(end) or end in ends for end in (leaf.a, leaf.b)))
         + foot
     )
-    head = sum(leaf.value for leaf in _leaves(stage, "head") if leaf.sort == "R")
+    head = sum(leaf.value for leaf in stage.leaves("head") if leaf.sort == "R")
     return low / (sum(leaf.value for leaf in halves) + foot + head)
 
 

@@ -66,7 +66,7 @@ def _left(claimed: Claimed, done: set[str]) -> Iterable[str]:
 def _proposal(inter: Interstage, group: tuple[Leaf, ...], refs: tuple[str, ...]) -> Proposal:
     names = {leaf.name for leaf in group}
     nets = dict.fromkeys(net for leaf in group for net in (leaf.a, leaf.b) if not inter.still(net))
-    inner = [net for net in nets if _is_inside(inter, net, names)]
+    inner = [net for net in nets if inter.is_inside(net, names)]
     ends = [net for net in nets if net not in inner]
     levels = inter.flow.levels
     output = min(ends, key=lambda net: (levels[net], net not in inter.flow.sinks), default="")
@@ -82,21 +82,13 @@ def _proposal(inter: Interstage, group: tuple[Leaf, ...], refs: tuple[str, ...])
     )
 
 
-def _is_inside(inter: Interstage, net: str, names: set[str]) -> bool:
-    return inter.is_plain(net) and all(leaf.name in names for leaf in inter.claimed.view.on(net))
-
-
-def _leaves(stage: Stage) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches["parts"] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """Exact reduction; None when the parts lead no signal on."""
     if not stage.inputs or not stage.output:
         return None
     claim = network_transfer(
         bench,
-        _leaves(stage),
+        stage.leaves("parts"),
         stage.inputs,
         stage.output,
         formula="nodal equations of its own parts",
@@ -124,7 +116,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 def purpose(stage: Stage, bench: Bench) -> str:
     """What can be said of parts of no named shape."""
     parts = " and ".join(named(bench, role.ref) for role in stage.roles)
-    leaves = _leaves(stage)
+    leaves = stage.leaves("parts")
     if len(leaves) == 1 and leaves[0].sort == "R" and stage.inputs:
         return (
             f"{parts} stands in the way of the signal with {ohms(leaves[0].value)}: with what follows it "
@@ -148,7 +140,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What can be said of one part."""
-    if len(_leaves(stage)) == 1 and stage.inputs:
+    if len(stage.leaves("parts")) == 1 and stage.inputs:
         return f"{_size(ref, bench)} in series: it stops radio and sudden currents; what follows decides the level it costs."
     leads = "It takes part in leading the signal on." if stage.inputs else "It leads no signal on."
     return f"{_size(ref, bench)} in a network without a name of its own. {leads}"

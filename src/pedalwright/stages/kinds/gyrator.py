@@ -104,7 +104,7 @@ def inductance(stage: Stage) -> float:
 
 def _tuning(stage: Stage, bench: Bench) -> tuple[str, float] | None:
     """The one capacitor that leads from the port onward, with its value, when there is just one."""
-    own = {leaf.name for group in stage.branches.values() for branch in group for leaf in branch.leaves()}
+    own = {leaf.name for leaf in stage.leaves()}
     onward = [leaf for leaf in bench.view.on(stage.inputs[0]) if leaf.name not in own]
     return (onward[0].ref, onward[0].value) if len(onward) == 1 and onward[0].sort == "C" else None
 

@@ -155,7 +155,7 @@ def lamp_amperes(stage: Stage, bench: Bench) -> float | None:
         for leaf in branch.leaves()
     )
     forward = forward or USUAL_FORWARD_V
-    series = sum(leaf.value for branch in stage.branches["resistors"] for leaf in branch.leaves())
+    series = sum(leaf.value for leaf in stage.leaves("resistors"))
     return max(level - forward, 0.0) / series
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage
 from pedalwright.stages.passive import MILLMAN, star_transfer
@@ -43,15 +42,13 @@ def _chief_end(inter: Interstage, ref: str, ends: tuple[str, str, str]) -> str:
     return leading[0] if leading else ends[0]
 
 
-def _halves(stage: Stage) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches["halves"] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer:
     """A star of the two halves at the wiper."""
     return star_transfer(
         arms=[
-            (leaf.other(stage.output), leaf) for leaf in _halves(stage) if stage.output in (leaf.a, leaf.b)
+            (leaf.other(stage.output), leaf)
+            for leaf in stage.leaves("halves")
+            if stage.output in (leaf.a, leaf.b)
         ],
         shunts=(),
         output=stage.output,
@@ -64,8 +61,8 @@ def shares(stage: Stage) -> tuple[float, ...]:
     """What the wiper takes from each input, without load."""
     if len(stage.inputs) == 1:
         return (1.0,)
-    total = sum(leaf.value for leaf in _halves(stage))
-    near = {leaf.other(stage.output): leaf.value for leaf in _halves(stage)}
+    total = sum(leaf.value for leaf in stage.leaves("halves"))
+    near = {leaf.other(stage.output): leaf.value for leaf in stage.leaves("halves")}
     return tuple((total - near[net]) / total for net in stage.inputs)
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from pedalwright.formulas.rc import corner_hz
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.passive import MILLMAN, star_transfer
@@ -43,15 +42,11 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             )
 
 
-def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches[name] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer:
     """A star of the capacitor and the resistor."""
     return star_transfer(
-        arms=[(leaf.other(stage.output), leaf) for leaf in _leaves(stage, "arms")],
-        shunts=_leaves(stage, "shunts"),
+        arms=[(leaf.other(stage.output), leaf) for leaf in stage.leaves("arms")],
+        shunts=stage.leaves("shunts"),
         output=stage.output,
         formula="H = s C / (s C + 1/R); load counted by its current",
         source=MILLMAN,
@@ -60,7 +55,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
 
 def corner(stage: Stage) -> float:
     """Corner with a stiff source and without load, in Hz."""
-    return corner_hz(parallel_ohms_of(_leaves(stage, "shunts")), _leaves(stage, "arms")[0].value)
+    return corner_hz(parallel_ohms_of(stage.leaves("shunts")), stage.leaves("arms")[0].value)
 
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:

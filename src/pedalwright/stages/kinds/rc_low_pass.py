@@ -4,7 +4,6 @@ from collections.abc import Iterable
 
 from pedalwright.formulas.rc import corner_hz
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.passive import MILLMAN, star_transfer
@@ -40,18 +39,14 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         )
 
 
-def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches[name] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """A star of the series parts and the capacitor; None when only the capacitor is there."""
-    arms = [(leaf.other(stage.output), leaf) for leaf in _leaves(stage, "arms")]
+    arms = [(leaf.other(stage.output), leaf) for leaf in stage.leaves("arms")]
     if not arms:
         return None
     return star_transfer(
         arms=arms,
-        shunts=_leaves(stage, "shunts"),
+        shunts=stage.leaves("shunts"),
         output=stage.output,
         formula="H = (1/R) / (1/R + s C); load counted by its current",
         source=MILLMAN,
@@ -60,8 +55,8 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
 
 def corner(stage: Stage) -> float | None:
     """Corner with a stiff source and without load, in Hz; None without a resistor."""
-    arms = [leaf for leaf in _leaves(stage, "arms") if leaf.sort == "R"]
-    store = sum(leaf.value for leaf in _leaves(stage, "shunts"))
+    arms = [leaf for leaf in stage.leaves("arms") if leaf.sort == "R"]
+    store = sum(leaf.value for leaf in stage.leaves("shunts"))
     return corner_hz(parallel_ohms_of(arms), store) if arms else None
 
 

@@ -57,7 +57,7 @@ def held_volts(stage: Stage, bench: Bench) -> float | None:
 
 
 def _ohms(stage: Stage, name: str) -> float:
-    siemens = sum(1.0 / leaf.value for branch in stage.branches[name] for leaf in branch.leaves())
+    siemens = sum(1.0 / leaf.value for leaf in stage.leaves(name))
     return 1.0 / siemens if siemens else 0.0
 
 

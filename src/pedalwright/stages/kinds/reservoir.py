@@ -37,7 +37,7 @@ def _has_store(claimed: Claimed, net: str) -> bool:
 
 def sag_volts(stage: Stage) -> float:
     """How far the rail falls while the capacitor alone gives 10 mA for 1 ms."""
-    return SAG_A * SAG_S / sum(leaf.value for branch in stage.branches["store"] for leaf in branch.leaves())
+    return SAG_A * SAG_S / sum(leaf.value for leaf in stage.leaves("store"))
 
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:

@@ -77,8 +77,8 @@ def _multiplier(claimed: Claimed, ref: str, near: str, far: str) -> Proposal:
 
 def corner(stage: Stage) -> float | None:
     """The frequency above which the filter takes ripple away, in Hz; None without a capacitor."""
-    store = sum(leaf.value for branch in stage.branches["store"] for leaf in branch.leaves())
-    series = [leaf for branch in stage.branches["series"] for leaf in branch.leaves()]
+    store = sum(leaf.value for leaf in stage.leaves("store"))
+    series = stage.leaves("series")
     if not store or not series:
         return None
     if series[0].sort == "L":

@@ -174,7 +174,7 @@ def _ends_still(inter: Interstage, leaf: Leaf) -> bool:
 def _proposal(inter: Interstage, shape: _Shape) -> Proposal:
     names = {leaf.name for leaf in shape.leaves}
     nets = dict.fromkeys(net for leaf in shape.leaves for net in (leaf.a, leaf.b) if not inter.still(net))
-    inner = [net for net in nets if net != shape.output and _is_inside(inter, net, names)]
+    inner = [net for net in nets if net != shape.output and inter.is_inside(net, names)]
     inputs = tuple(net for net in nets if net != shape.output and net not in inner)
     return Proposal(
         kind=KIND_NAME,
@@ -186,19 +186,11 @@ def _proposal(inter: Interstage, shape: _Shape) -> Proposal:
     )
 
 
-def _is_inside(inter: Interstage, net: str, names: set[str]) -> bool:
-    return inter.is_plain(net) and all(leaf.name in names for leaf in inter.claimed.view.on(net))
-
-
-def _leaves(stage: Stage) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches["parts"] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """Exact reduction; None when nothing but what drives it lies before it."""
     claim = network_transfer(
         bench,
-        _leaves(stage),
+        stage.leaves("parts"),
         stage.inputs,
         stage.output,
         formula="nodal equations of its own parts",
@@ -209,7 +201,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
 
 def levels_db(stage: Stage, bench: Bench, view: View | None = None) -> tuple[float, ...] | None:
     """Level at bass, middle and treble without load, in dB; `view` may show the knobs in other positions."""
-    names = {leaf.name for leaf in _leaves(stage)}
+    names = {leaf.name for leaf in stage.leaves("parts")}
     leaves = [leaf for leaf in (view or bench.view).leaves if leaf.name in names]
     reduced = Reduced.of(bench, leaves, stage.inputs, stage.output)
     if not reduced.inputs:

@@ -88,16 +88,16 @@ def _proposal(inter: Interstage, resistive: _Tee, capacitive: _Tee) -> Proposal:
 
 
 def _ohms(stage: Stage, name: str) -> float:
-    return parallel_ohms_of(leaf for branch in stage.branches[name] for leaf in branch.leaves())
+    return parallel_ohms_of(stage.leaves(name))
 
 
 def _farads(stage: Stage, name: str) -> float:
-    return sum(leaf.value for branch in stage.branches[name] for leaf in branch.leaves())
+    return sum(leaf.value for leaf in stage.leaves(name))
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer:
     """Two tees in parallel."""
-    leaves = [leaf for group in stage.branches.values() for branch in group for leaf in branch.leaves()]
+    leaves = stage.leaves()
 
     def gains(s: ComplexArray) -> tuple[ComplexArray, ...]:
         found = twin_t_response(

@@ -5,7 +5,6 @@ as a resistance.
 from collections.abc import Iterable
 
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Leaf
 from pedalwright.stages.channel_resistor import (
     channel_numbers,
     channel_part_says,
@@ -43,10 +42,6 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     yield from find_channel_resistors(claimed)
 
 
-def _track(stage: Stage) -> tuple[Leaf, ...]:
-    return tuple(leaf for branch in stage.branches["track"] for leaf in branch.leaves())
-
-
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """In series with the signal everything passes and the load drops across it; elsewhere None."""
     if is_channel_resistor(stage):
@@ -54,7 +49,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     if not stage.inputs:
         return None
     return star_transfer(
-        arms=[(stage.inputs[0], leaf) for leaf in _track(stage)],
+        arms=[(stage.inputs[0], leaf) for leaf in stage.leaves("track")],
         shunts=(),
         output=stage.output,
         formula="H = 1; behind it R",
@@ -66,7 +61,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Its resistance as it stands."""
     if is_channel_resistor(stage):
         return channel_numbers(stage, bench)
-    track = _track(stage)
+    track = stage.leaves("track")
     if not track:
         return ()
     total = sum(leaf.value for leaf in track)
@@ -77,7 +72,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it is and how large it stands."""
     if is_channel_resistor(stage):
         return channel_purpose(stage, bench)
-    ref, track = stage.roles[0].ref, _track(stage)
+    ref, track = stage.roles[0].ref, stage.leaves("track")
     now = f" It stands at {ohms(sum(leaf.value for leaf in track))}." if track else ""
     return f"{named(bench, ref)} is a resistance that a hand moves.{now}"
 
