@@ -10,14 +10,19 @@ import pytest
 from pedalwright import read_text
 from pedalwright.analysis.knob_advice import TURNS, advise, padding_values
 from pedalwright.analysis.knob_answers import KnobMistake, knobs
+from pedalwright.analysis.knob_echo import loop_gain
 from pedalwright.analysis.knob_evenness import Scale, evenness, perceived, spreading, tenth_shares
-from pedalwright.analysis.knob_heard import peak_hz, usual_band
+from pedalwright.analysis.knob_heard import chips_of, peak_hz, usual_band
 from pedalwright.analysis.knob_records import Heard, KnobAnswer
 from pedalwright.analysis.knob_sweep import swept
 from pedalwright.analysis.knob_track import Halves, Wiring, halves_at, law_of
 from pedalwright.analysis.memo import Analysis
 from pedalwright.cli.main import main
 from pedalwright.devices.ports import INPUT
+from pedalwright.echo.cut import cut
+from pedalwright.echo.loop import loop_of
+from pedalwright.echo.repeats import worst_gain
+from pedalwright.echo.taps import taps
 from pedalwright.report.knobs_document import knobs_document
 from pedalwright.report.knobs_json import knobs_json
 from pedalwright.report.markdown_page import markdown_page
@@ -262,6 +267,26 @@ def test_repeats_are_those_of_the_loop_gain_once_round() -> None:
     assert np.all(np.diff(counts[np.isfinite(counts)]) > 0)
     page = markdown_page(knobs_document("x", (answer,), ""))
     assert "no end" in page and "turn the amplifier down" in page
+
+
+@pytest.mark.parametrize(("name", "ref"), [("lantern-echo", "REPEATS"), ("grainloft-reverb", "DECAY")])
+def test_loop_gains_are_those_of_the_loop_cut_at_its_delays(name: str, ref: str) -> None:
+    """Two ways to the same figure: knobs as low-rank changes, and each position cut at its chips anew."""
+    analysis = circuit(name)
+    part, band = analysis.circuit.by_ref[ref], usual_band(analysis)
+    assert band is not None
+    chips, dial = chips_of(analysis, band), np.array([0.0, 4.0, 10.0])
+    ways = taps(chips, analysis.primitives, band.small)
+    halves = halves_at(part.value or 0.0, law_of(part), dial / 10)
+    columns = [band.row(way.decoder) for way in ways]
+    found = loop_gain(swept(analysis, part, halves, band, columns), ways)
+    for place, position in enumerate(dial):
+        alone = Analysis(analysis.circuit.with_settings({ref: float(position)}))
+        assert alone.small is not None
+        whole = cut(alone.small, taps(chips, alone.primitives, alone.small), input_net="IN", output_net="OUT")
+        gains = np.full(len(chips), 10 ** (-0.5 / 20))
+        loop = loop_of(whole, np.full(len(chips), 0.1), gains, band.frequency_hz)
+        assert found[place] == pytest.approx(worst_gain(loop).max(), rel=1e-9)
 
 
 def test_the_rate_of_a_triangle_is_its_closed_form() -> None:

@@ -7,14 +7,13 @@ import numpy as np
 from pedalwright.analysis.knob_evenness import Scale
 from pedalwright.analysis.knob_heard import Quantity, chips_of
 from pedalwright.analysis.knob_sweep import Swept
-from pedalwright.analysis.levels import CODER_PIN, DECODER_PIN
 from pedalwright.analysis.memo import Analysis
 from pedalwright.circuit.part import Part
 from pedalwright.echo.chip import time_pin
 from pedalwright.echo.figures import value
+from pedalwright.echo.taps import Tap, taps
 from pedalwright.solve.arrays import ComplexArray, FloatArray
 from pedalwright.solve.band import Band
-from pedalwright.solve.gains import exciting_column
 
 FALL_DB = 60.0
 SEVERAL = "with several chips all ways round are counted as in step, which is the worst they can do"
@@ -33,15 +32,16 @@ def of_echo(analysis: Analysis, band: Band) -> Iterable[Quantity]:
             noticed=1e-3,
             read=lambda sweep, chip=chip: delay_s(sweep, chip),  # type: ignore[misc]
         )
-    if chips:
+    ways = taps(chips, analysis.primitives, band.small)
+    if ways:
         yield Quantity(
             name="number of repeats until 60 dB down",
             unit="repeats",
             sort="repeats",
             scale=Scale.DOUBLINGS,
             noticed=0.25,
-            read=lambda sweep: repeats(loop_gain(sweep, chips)),
-            columns=tuple(exciting_column(band, chip.net(DECODER_PIN)) for chip in chips),
+            read=lambda sweep: repeats(loop_gain(sweep, ways)),
+            columns=tuple(band.row(way.decoder) for way in ways),
             note=SEVERAL if len(chips) > 1 else "",
         )
 
@@ -51,29 +51,26 @@ def delay_s(sweep: Swept, chip: Part) -> FloatArray:
     return time_pin(chip, sweep.rests).delay_s
 
 
-def loop_gain(sweep: Swept, chips: tuple[Part, ...]) -> FloatArray:
+def loop_gain(sweep: Swept, ways: tuple[Tap, ...]) -> FloatArray:
     """The largest gain once round the loop within hearing (positions,) [-], typical chips; with several chips
     the spectral radius of the sizes.
     """
-    return np.asarray(_radius(np.abs(loop_matrix(sweep, chips))).max(axis=1))
+    return np.asarray(_radius(np.abs(loop_matrix(sweep, ways))).max(axis=1))
 
 
-def loop_matrix(sweep: Swept, chips: tuple[Part, ...]) -> ComplexArray:
-    """What each coder gets from each decoder, the chips' own gain with it (positions, frequencies, to,
-    from).
+def loop_matrix(sweep: Swept, ways: tuple[Tap, ...]) -> ComplexArray:
+    """What each coder gets for one volt that each coder got a delay before, the chips' own gain with it
+    (positions, frequencies, to, from).
     """
-    columns = [exciting_column(sweep.band, chip.net(DECODER_PIN)) for chip in chips]
-    at = {
-        pin: np.stack(
-            [np.stack([sweep.moved(column, chip.net(pin)) for column in columns], axis=-1) for chip in chips],
-            axis=-2,
-        )
-        for pin in (CODER_PIN, DECODER_PIN)
-    }
+    small = sweep.band.small
     through = 10 ** (value("through_gain_db") / 20)
-    # Every decoder is moved in turn; what the coders get is a fixed mixture of what the decoders do.
-    turned = np.linalg.solve(np.swapaxes(at[DECODER_PIN], -1, -2), np.swapaxes(at[CODER_PIN], -1, -2))
-    return np.asarray(np.swapaxes(turned, -1, -2) * through)
+    columns = []
+    for start in ways:
+        column = small.row(start.decoder)
+        drive = start.admittance(small, small.weights[None], sweep.band.s)[0] * through
+        heard = [sweep.moved(column, goal.sound) - sweep.moved(column, goal.reference) for goal in ways]
+        columns.append(np.stack(heard, axis=-1) * drive[:, None])
+    return np.stack(columns, axis=-1)
 
 
 def _radius(sizes: FloatArray) -> FloatArray:
