@@ -180,6 +180,7 @@ def test_as_a_table_and_a_page(circuit, capsys) -> None:
         (("--points", "1"), "5 to 5001"),
         (("--points", "9999999"), "5 to 5001"),
         (("--from", "gnd"), "no gain from it"),
+        (("--impedance", "gnd"), "measured against gnd"),
     ],
 )
 def test_questions_that_cannot_be_answered(circuit, capsys, arguments, hint: str) -> None:

@@ -58,3 +58,18 @@ def test_all_mistakes_of_a_text_come_out_in_one_run() -> None:
 def test_a_mistake_in_a_declaration_is_not_repeated_at_every_mention() -> None:
     text = "part U1 dual-opmap TL072 v+=VA v-=gnd\nIN > R1 10k > U1a.inv\nU1a.inv > R2 10k > U1a.out\n"
     assert [remark.code for remark in examine(text).remarks] == ["kind.unknown"]
+
+
+@pytest.mark.parametrize(
+    ("line", "meant"),
+    [
+        # How builders write out of habit: common practice, no source.
+        ("pot TONE 50k linear", "knob"),
+        ("part Q1 mosfet BS170", "n-mosfet"),
+        ("IN > R2 10k > U1a.+", "U1a.non"),
+        ("IN > R2 10k > U1a.-", "U1a.inv"),
+    ],
+)
+def test_a_builders_habit_is_understood(line: str, meant: str) -> None:
+    text = f"part U1 dual-opamp TL072 v+=VA v-=gnd\n{line}\n"
+    assert any(remark.cure.startswith(f"Did you mean {meant}?") for remark in examine(text).remarks)

@@ -109,8 +109,12 @@ def _side(corners: Corners | None, side: str) -> float | None:
     return getattr(corners, side) if corners is not None else None
 
 
-def _finite(value: float) -> float | None:
-    return value if np.isfinite(value) else None
+NOTHING_DB = -200.0
+"""a level below this is what rounding left of nothing"""
+
+
+def _finite(level_db: float) -> float | None:
+    return level_db if np.isfinite(level_db) and level_db > NOTHING_DB else None
 
 
 def completed(
@@ -148,7 +152,7 @@ def _full_figures(stage: Stage, curves: Sequence[StageCurve], band: Band) -> Ite
 
 
 SETTLING_KINDS = ("non-inverting-amplifier", "clipping-amplifier")
-"""below its bass corner such a gain settles at one instead of falling on: its -3 dB point is another figure"""
+"""below its bass corner such a gain settles at one instead of falling on: its -3 dB point lies elsewhere"""
 
 
 def _full_corners(kind: str, band: Band, gain: ComplexArray) -> Iterable[tuple[str, float]]:

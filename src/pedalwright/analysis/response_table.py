@@ -12,6 +12,7 @@ from pedalwright.analysis.levels import REFERENCE_HZ
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.naming_nets import NetMistake, net_named, spoken
 from pedalwright.analysis.records import Certified
+from pedalwright.circuit.circuit import GROUND
 from pedalwright.devices.ports import INPUT, OUTPUT_LOAD
 from pedalwright.solve.certificate import RESIDUAL_BOUND, Certificate, NotCertified
 from pedalwright.solve.corners import Corners, find_corners
@@ -153,6 +154,8 @@ def impedance_table(analysis: Analysis, net: str, asked: Asked = USUAL) -> Imped
     Raises as `response_table` does.
     """
     named = net_named(analysis.circuit, net)
+    if named == GROUND:
+        raise NetMistake(f"Impedances are measured against {GROUND}; name another net.")
     frequency_hz, small = asked.frequencies(), _small(analysis)
     plugged, lifted = _plugged_in(analysis, named)
     seen = small.without(plugged) if plugged else small

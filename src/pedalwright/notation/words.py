@@ -38,6 +38,15 @@ FORMS = {
 VALUE_EXAMPLES = {"R": "10k", "C": "100n", "L": "1H", "D": "1N4148", "F": "500mA", "BT": "9V"}
 """what a value looks like, by designator letters, for parts that lie in a walk"""
 RESERVED = frozenset({*KEYWORDS, "at"})
+HABITS = {
+    "pot": "knob",
+    "potentiometer": "knob",
+    "mosfet": "n-mosfet",
+    "jfet": "n-jfet",
+    "+": "non",
+    "-": "inv",
+}
+"""what builders write out of habit, and the word for it here, where that word may stand"""
 GROUND_SPELLINGS = frozenset({"gnd", "ground", "grnd", "0", "0v", "earth"})
 _DESIGNATOR = re.compile(r"(SW|BT|[RCLDQUFJ])([0-9]{1,4})([a-z]?)", re.ASCII)
 _NAME = re.compile(r"[^\W\d][\w+\-]*")
@@ -84,6 +93,10 @@ def _nearest(word: str, known: tuple[str, ...]) -> str | None:
     from difflib import get_close_matches  # only mistakes need it
 
     by_folded = {name.casefold(): name for name in known}
+    section, dot, last = word.casefold().rpartition(".")
+    habit = by_folded.get(f"{section}{dot}{HABITS.get(last)}")
+    if habit:
+        return habit
     found = get_close_matches(word[:LONGEST_NAME].casefold(), by_folded, n=1, cutoff=0.6)
     return by_folded[found[0]] if found else None
 
