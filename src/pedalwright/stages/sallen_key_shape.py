@@ -8,16 +8,41 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.amplifier import non_inverting_gain
 from pedalwright.formulas.sallen_key import response
 from pedalwright.formulas.star import star_gains, star_ohms
-from pedalwright.stages.amplifier_shape import edges_at, negative_inner, stiff_transfer
+from pedalwright.stages.amplifier_shape import (
+    FEEDBACK_WORDS,
+    SHUNT_WORDS,
+    Words,
+    edges_at,
+    negative_inner,
+    stiff_transfer,
+)
 from pedalwright.stages.branch import Branch, sorts
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.stage import ComplexArray, Stage, Transfer
-from pedalwright.stages.wording import plain_resistance
+from pedalwright.stages.wording import plain_resistance, times
 
 SOURCE = (
     "R. P. Sallen and E. L. Key, IRE Trans. Circuit Theory CT-2, 1955 (from memory); Op Amps for "
     "Everyone, ch. 16"
 )
+FILTER: Words = {
+    "R": "filter resistor",
+    "C": "filter capacitor",
+    "L": "network part",
+    "D": "network part",
+    "knob": "frequency knob",
+}
+GAIN_WORDS: dict[str, Words] = {"feedback": FEEDBACK_WORDS, "shunt": SHUNT_WORDS}
+GAIN_ROLES = {
+    "feedback resistor": "sets the amplifier's gain",
+    "feedback capacitor": "steadies the amplifier",
+    "gain-setting resistor": "sets the amplifier's gain",
+    "bass-corner capacitor": "lets the gain fall to one in the bass",
+    "gain knob": "moves the amplifier's gain",
+    "feedback inductor": "raises the gain in the treble",
+    "gain-setting inductor": "lowers the gain in the treble",
+}
+"""what the parts around an amplifier of more than unity gain are for"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,6 +155,15 @@ def middle_gain(stage: Stage) -> float:
     if "shunt" not in stage.branches:
         return 1.0
     return 1.0 + plain_resistance(stage.branch("feedback")) / plain_resistance(stage.branch("shunt"))
+
+
+def gain_words(stage: Stage) -> dict[str, str]:
+    """What the two resistors of the amplifier's own gain are for."""
+    sets = f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))};"
+    return {
+        "feedback resistor": f"{sets} more gain is a higher Q.",
+        "gain-setting resistor": f"{sets} smaller is a higher Q.",
+    }
 
 
 def together(branches: tuple[Branch, ...]) -> float:

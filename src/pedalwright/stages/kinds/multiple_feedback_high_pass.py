@@ -19,6 +19,7 @@ from pedalwright.stages.multiple_feedback_shape import (
     multiple_feedback_transfer,
 )
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.two_pole_says import two_pole_numbers
 from pedalwright.stages.wording import hz, plain_resistance, times
 
 KIND_NAME = "multiple-feedback-high-pass"
@@ -72,12 +73,7 @@ def figures(stage: Stage) -> TwoPole:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Natural frequency, Q and gain."""
-    found = figures(stage)
-    return (
-        Number(name="natural frequency", unit="Hz", closed=found.natural_hz, full=None, source=SOURCE),
-        Number(name="Q", unit="", closed=found.q, full=None, source=SOURCE),
-        Number(name="pass-band gain", unit="x", closed=found.gain, full=None, source=SOURCE),
-    )
+    return two_pole_numbers(figures(stage), source=SOURCE)
 
 
 def purpose(stage: Stage, bench: Bench) -> str:

@@ -7,37 +7,34 @@ from collections.abc import Iterable
 from pedalwright.formulas.sallen_key import high_pass
 from pedalwright.formulas.two_pole import TwoPole
 from pedalwright.stages.amplifier_says import role_of, swept
-from pedalwright.stages.amplifier_shape import FEEDBACK_WORDS, SHUNT_WORDS, Words, propose
+from pedalwright.stages.amplifier_shape import Words, propose
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.gyrator_shape import is_gyrator
 from pedalwright.stages.multiple_feedback_shape import farads_of
 from pedalwright.stages.sallen_key_shape import (
+    FILTER,
+    GAIN_ROLES,
+    GAIN_WORDS,
     SOURCE,
     SallenKey,
+    gain_words,
     middle_gain,
     sallen_key,
     sallen_key_transfer,
 )
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.two_pole_says import knob_words, two_pole_numbers
 from pedalwright.stages.wording import hz, plain_resistance, times
 
 KIND_NAME = "sallen-key-high-pass"
-FILTER: Words = {
-    "R": "filter resistor",
-    "C": "filter capacitor",
-    "L": "network part",
-    "D": "network part",
-    "knob": "frequency knob",
-}
 WORDS: dict[str, Words] = {
     "input": FILTER,
     "onward": FILTER,
     "ground": FILTER,
     "back": FILTER,
-    "feedback": FEEDBACK_WORDS,
-    "shunt": SHUNT_WORDS,
+    **GAIN_WORDS,
 }
 
 
@@ -81,12 +78,7 @@ def figures(stage: Stage) -> TwoPole:
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """Natural frequency, Q and gain."""
-    found = figures(stage)
-    return (
-        Number(name="natural frequency", unit="Hz", closed=found.natural_hz, full=None, source=SOURCE),
-        Number(name="Q", unit="", closed=found.q, full=None, source=SOURCE),
-        Number(name="pass-band gain", unit="x", closed=found.gain, full=None, source=SOURCE),
-    )
+    return two_pole_numbers(figures(stage), source=SOURCE)
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
@@ -109,7 +101,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     corner = f"the corner, natural frequency {hz(found.natural_hz)} and Q {found.q:.2f}"
     if role == "frequency knob":
         low, high = (figures(swept(stage, ref, bench, turn)) for turn in (0.0, 1.0))
-        return f"Moves the natural frequency from {hz(low.natural_hz)} at 0 to {hz(high.natural_hz)} at 10."
+        return knob_words(low, high)
     if role == "filter resistor":
         back = any(leaf.ref == ref for leaf in stage.branch("back").leaves())
         if back:
@@ -123,14 +115,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         )
     words = {
         "filter capacitor": f"Holds back the bass; sets {corner}. Larger: lower.",
-        "feedback resistor": (
-            f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; more gain is a "
-            "higher Q."
-        ),
-        "gain-setting resistor": (
-            f"Sets the gain of the amplifier in the filter, {times(middle_gain(stage))}; smaller is a "
-            "higher Q."
-        ),
+        **gain_words(stage),
         "amplifier": "Copies its input and drives the resistor that leads back.",
     }
     return words.get(role, f"Belongs to the filter: {corner}.")
@@ -148,13 +133,7 @@ KIND = StageKind(
         "filter resistor": "sets the corner and its sharpness",
         "filter capacitor": "holds back the bass",
         "frequency knob": "moves the corner",
-        "feedback resistor": "sets the amplifier's gain",
-        "feedback capacitor": "steadies the amplifier",
-        "gain-setting resistor": "sets the amplifier's gain",
-        "bass-corner capacitor": "lets the gain fall to one in the bass",
-        "gain knob": "moves the amplifier's gain",
-        "feedback inductor": "raises the gain in the treble",
-        "gain-setting inductor": "lowers the gain in the treble",
+        **GAIN_ROLES,
     },
     find=find,
     purpose=purpose,
