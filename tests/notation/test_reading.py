@@ -174,3 +174,8 @@ def test_spacing_between_words_is_free(spacing: str) -> None:
 def test_micro_may_be_written_in_three_ways() -> None:
     values = {read_text(f"IN > C1 10{micro} > gnd").by_ref["C1"].value for micro in ("u", "µ", "μ")}
     assert values == {10e-6}
+
+
+def test_a_capacitor_may_look_like_a_type_number() -> None:
+    text = "pedal Odd\ninput IN line\noutput OUT 100k\nIN > R1 1k > OUT > C1 1n94 > gnd\n"
+    assert read_text(text).by_ref["C1"].value == pytest.approx(1.94e-9)

@@ -87,8 +87,9 @@ def _part(draft: Draft, line: WrittenLine, item: Item, among: bool) -> DraftPart
         return None
     notes = tuple(word.text for word in item.notes.words) if item.notes else ()
     plain, options = _notes_and_options(notes)
-    entry = two_pin_device(found.letters, item.value.text, plain)
-    if entry is None or (_TYPE_NUMBER.fullmatch(item.value.text) and not entry.type_named(item.value.text)):
+    word = item.value.text
+    entry = two_pin_device(found.letters, word, plain)
+    if entry is None or (entry.types and _TYPE_NUMBER.fullmatch(word) and not entry.type_named(word)):
         _note_unknown_two_pin(draft, line, name, found.letters, item.value)
         return None
     part = DraftPart(
