@@ -32,7 +32,7 @@ def odd_circuits() -> dict[str, tuple[Circuit, Roles]]:
 
 
 def blind_circuits() -> dict[str, tuple[Circuit, Answers]]:
-    """Those whose roles were written by someone who had not seen the recognisers; some have several answers."""
+    """Those whose roles were written by someone who had not seen the recognisers, some with several."""
     return {
         file.stem: (
             read_text(file.read_text(encoding="utf-8")),

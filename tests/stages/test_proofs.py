@@ -9,7 +9,8 @@ from pedalwright.stages.recognise import kind_of
 from tests.stages.golden import blind_circuits, odd_circuits, package_circuits
 
 ALL = {
-    name: circuit for name, (circuit, _) in {**package_circuits(), **odd_circuits(), **blind_circuits()}.items()
+    name: circuit
+    for name, (circuit, _) in {**package_circuits(), **odd_circuits(), **blind_circuits()}.items()
 }
 
 

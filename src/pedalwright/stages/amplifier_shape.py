@@ -134,7 +134,7 @@ def propose(
 
 
 def without_bias_feed(claimed: Claimed, network: AmplifierNetwork, found: Proposal) -> Proposal:
-    """The proposal less the resistors that alone bring the non-inverting input its rest: those have a kind."""
+    """The proposal less the resistors that alone bring the non-inverting input its rest."""
     non, flow = network.amplifier.non, claimed.bench.flow
     feeds = {
         leaf.ref

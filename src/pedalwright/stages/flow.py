@@ -102,7 +102,8 @@ class Flow:
         for net in self.controls:
             leaves = self.view.on(net)
             resistors = [leaf for leaf in leaves if leaf.sort == "R"]
-            if len(resistors) == 1 and not resistors[0].variable and all(leaf.sort in "RC" for leaf in leaves):
+            plain = all(leaf.sort in "RC" and not leaf.variable for leaf in leaves)
+            if len(resistors) == 1 and plain:
                 found.add(resistors[0].other(net))
         return self._moving(found) - self.sources - self.jacks
 

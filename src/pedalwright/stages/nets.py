@@ -54,9 +54,7 @@ def _candidates(view: View) -> tuple[str, ...]:
     driven = {amp.out for amp in view.amplifiers if not _follows(amp)}
     driven |= {amp.inv for amp in view.amplifiers if not _follows(amp) and _is_fed_back(view, amp, outputs)}
     driven |= {t.top for t in view.transistors if t.family != "fet" or not _holds(view, t.top)} | {
-        t.bottom
-        for t in view.transistors
-        if not (_holds(view, t.bottom) or pushed_followers(view, t.bottom))
+        t.bottom for t in view.transistors if not (_holds(view, t.bottom) or pushed_followers(view, t.bottom))
     }
     driven |= view.ports
     return tuple(net for net in dict.fromkeys(view.joined.values()) if net not in driven)

@@ -138,8 +138,8 @@ def walls_for(view: View, classes: NetClasses, amp: Amplifier | None) -> frozens
 
 
 def _signal_jacks(view: View, classes: NetClasses) -> set[str]:
-    """Nets of further jacks; not those where a knob to a steady net, or to another contact of the jack, stands
-    for the pedal plugged in there.
+    """Nets of further jacks; not those where a knob to a steady net, or to another contact of the jack,
+    stands for the pedal plugged in there.
     """
     found: set[str] = set()
     for jack in view.parts_of("jack"):

@@ -58,7 +58,7 @@ def _settings(view: View) -> Iterable[_Setting]:
 
 
 def _idle(view: View, stages: Iterable[Stage]) -> set[str]:
-    """Parts of general networks that hang on an open contact, alone or in a row, or lie between joined nets."""
+    """Parts of general networks that hang on an open contact, alone or in a row, or between joined nets."""
     found: set[str] = set()
     for stage in stages:
         if stage.kind == GENERAL:

@@ -1,10 +1,4 @@
-"""The order in which stages are told: supply first, then from input to output, then what stands beside the
-path.
-
-Stages are joined where one's output net is another's input net. The main path is the shortest way from the
-input jack to the output jack; every stage beside it belongs to a chain: the way through the echo chip, its
-time, the repeats, slow oscillators, and whatever else is left.
-"""
+"""The order in which stages are told: supply, the shortest way from jack to jack, then chains beside it."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass

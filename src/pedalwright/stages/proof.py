@@ -164,14 +164,13 @@ def _prove(name: str, transfer: Transfer | None, solved: _Solved) -> StageProof:
     )
 
 
-def _scale(
-    transfer: Transfer, gains: tuple[ComplexArray, ...], solved: _Solved
-) -> NDArray[np.float64]:
+def _scale(transfer: Transfer, gains: tuple[ComplexArray, ...], solved: _Solved) -> NDArray[np.float64]:
     """What a residual is measured against: the output, or, where that is balanced out to nothing, a millionth
     of the terms it is the sum of.
     """
     inputs = zip(transfer.inputs, gains, strict=True)
-    terms = sum((np.abs(gain * solved.at(net, solved.volts)) for net, gain in inputs), np.zeros(len(solved.s)))
+    each = (np.abs(gain * solved.at(net, solved.volts)) for net, gain in inputs)
+    terms = sum(each, np.zeros(len(solved.s)))
     output = np.abs(solved.at(transfer.output, solved.volts))
     return np.asarray(np.maximum(output, BALANCED * terms) + 1e-300)
 

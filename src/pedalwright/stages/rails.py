@@ -1,4 +1,4 @@
-"""Which nets carry the supply: from the supplies outward, over diodes, regulators, filters, pass transistors."""
+"""Which nets carry the supply: from the supplies outward, over diodes, regulators, filters, transistors."""
 
 from collections.abc import Iterable
 
@@ -143,9 +143,7 @@ def _steady_control(view: View, control: str, rail: str) -> bool:
     return (
         bool(to_ground)
         and len(others) <= 1
-        and (
-            capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F or all(leaf.sort == "R" for leaf in to_ground)
-        )
+        and (capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F or all(leaf.sort == "R" for leaf in to_ground))
     )
 
 

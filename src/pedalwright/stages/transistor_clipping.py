@@ -1,4 +1,4 @@
-"""A transistor amplifier with diodes from its collector or drain back to its base or gate: it clips in its own feedback."""
+"""A transistor amplifier with diodes from its collector or drain back to its base or gate."""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -11,8 +11,8 @@ from pedalwright.stages.edges import reduce_edges
 from pedalwright.stages.stage import Number, Proposal, Role, Stage
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_network import TransistorNetwork
+from pedalwright.stages.transistor_part_says import part_says as transistor_part_says
 from pedalwright.stages.transistor_says import amplifier_purpose
-from pedalwright.stages.transistor_says import part_says as transistor_part_says
 from pedalwright.stages.transistor_shape import (
     control_word,
     is_common_bottom,
@@ -44,7 +44,7 @@ def find_clipping_transistors(claimed: Claimed, kind: str) -> Iterable[Proposal]
 
 
 def _in_row_with_diodes(network: TransistorNetwork) -> tuple[str, ...]:
-    """Capacitors through which the diodes hang: they keep the resting voltages of base and collector apart."""
+    """Capacitors through which the diodes hang: they keep base and collector apart at rest."""
     beside = {net for leaf in network.at("bridge") if leaf.sort == "D" for net in (leaf.a, leaf.b)}
     inside = beside & set(network.inner) - {network.cluster.control}
     return tuple(leaf.ref for leaf in network.at("bridge") if leaf.sort == "C" and {leaf.a, leaf.b} & inside)
@@ -91,8 +91,8 @@ def clipper_purpose(stage: Stage, bench: Bench) -> str:
     held = f"about {volts(min(heights))} from rest" if heights else "far from rest"
     control = control_word(network_of_stage(stage, bench).cluster)
     return (
-        f"{amplifier_purpose(stage, bench)} {diodes} lead the output back to the {control} once it is {held}: "
-        "large signals are pressed flat, and this is where the distortion comes from."
+        f"{amplifier_purpose(stage, bench)} {diodes} lead the output back to the {control} once it is "
+        f"{held}: large signals are pressed flat, and this is where the distortion comes from."
     )
 
 
@@ -104,5 +104,5 @@ def clipper_part_says(stage: Stage, ref: str, bench: Bench) -> str:
         at = f" from about {volts(min(heights))} on" if heights else ""
         return f"Conducts{at} and leads the output back, so that it cannot get larger."
     if role == BLOCK:
-        return "Keeps the resting voltages on its two sides apart, so that the diodes conduct for the signal only."
+        return "Keeps the resting voltages on its sides apart: the diodes conduct for the signal only."
     return transistor_part_says(stage, ref, bench)

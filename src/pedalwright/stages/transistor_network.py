@@ -6,7 +6,7 @@ appears as ``gnd``.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.branch import Leaf
@@ -14,13 +14,12 @@ from pedalwright.stages.edges import Edge
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.network import resting_nets
 from pedalwright.stages.transistor_cluster import Cluster
+from pedalwright.stages.transistor_gathering import Gathering
 from pedalwright.stages.view import View
 
 STOPPER_SHARE = 0.2
 """a resistor before a base is a stopper as long as those from the base to steady nets are five times as large
 (common practice, no source)"""
-LONGEST_TAP = 3
-"""how many resistors a tapped load may have"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,104 +63,13 @@ class TransistorNetwork:
         return self.output in self.bottom_nets
 
 
-@dataclass
-class _Gathering:
-    """The working state: nets known to be the stage's own, and the parts found with the ends of their
-    islands.
-    """
-
-    view: View
-    classes: NetClasses
-    cluster: Cluster
-    walls: frozenset[str]
-    steps: frozenset[str]
-    own: dict[str, None]
-    """an ordered set: the order of topology, not of names"""
-    found: dict[str, tuple[Leaf, frozenset[str]]] = field(default_factory=dict)
-    inner: set[str] = field(default_factory=set)
-
-    def still(self, net: str) -> bool:
-        return self.classes.is_still(net)
-
-    def island(self, start: str, first: Leaf) -> tuple[dict[str, Leaf], set[str], set[str]]:
-        """From one part outward: the parts of its island, its nets, and the moving nets where it ends."""
-        leaves = {first.name: first}
-        inside: set[str] = set()
-        ends = {start}
-        pending = [first.other(start)]
-        while pending:
-            net = pending.pop()
-            if self.still(net) or net in inside:
-                continue
-            if net in self.own or net in self.walls or net == self.cluster.control:
-                ends.add(net)
-                continue
-            inside.add(net)
-            for leaf in self.view.on(net):
-                leaves[leaf.name] = leaf
-                pending.append(leaf.other(net))
-        return leaves, inside, ends
-
-    def close(self) -> None:
-        """Find every island that ends at the stage's own nets, its base, or steady nets alone."""
-        self.found.clear()
-        self.inner.clear()
-        home = {*self.own, self.cluster.control}
-        for net in tuple(self.own):
-            for leaf in self.view.on(net):
-                if leaf.name in self.found:
-                    continue
-                leaves, inside, ends = self.island(net, leaf)
-                if ends <= home:
-                    self.take(leaves, inside, ends)
-
-    def take(self, leaves: Mapping[str, Leaf], inside: set[str], ends: set[str]) -> None:
-        for name, item in leaves.items():
-            self.found[name] = (item, frozenset(ends))
-        self.inner |= inside
-
-    def is_fed(self, net: str) -> bool:
-        """A direct current reaches the net through the stage's own resistors from a steady net."""
-        return self.still(net) or any(
-            self.still(leaf.other(net)) or bool(self.way(leaf.other(net), {net}))
-            for leaf in self.view.on(net)
-            if leaf.sort in "RL" and leaf.name in self.found
-        )
-
-    def way(self, net: str, seen: set[str]) -> tuple[str, ...]:
-        """The shortest string of resistors from a net to a steady one past no wall, as nets."""
-        ways: list[tuple[tuple[str, ...], str]] = [((net,), net)]
-        gone = set(seen) | {net}
-        while ways:
-            path, here = ways.pop(0)
-            if here in self.walls or here == self.cluster.control or len(path) >= LONGEST_TAP:
-                continue
-            for leaf in self.view.on(here):
-                far = leaf.other(here)
-                if leaf.sort in "RL" and self.still(far):
-                    return path
-                if leaf.sort in "RL" and far not in gone:
-                    gone.add(far)
-                    ways.append(((*path, far), far))
-        return ()
-
-    def tap(self, net: str) -> tuple[str, ...]:
-        """The nets of a load that is tapped between the transistor and the steady net, if it is one."""
-        ways = [
-            self.way(leaf.other(net), {net})
-            for leaf in self.view.on(net)
-            if leaf.sort in "RL" and leaf.other(net) not in self.walls and leaf.other(net) not in self.own
-        ]
-        return min((way for way in ways if way), key=len, default=())
-
-
 def transistor_network(
     view: View, classes: NetClasses, cluster: Cluster, *, also: Iterable[str] = ()
 ) -> TransistorNetwork:
     """Gather a stage; `also` are further nets known to be its own (the steps of a phase-shift ladder)."""
     starts = (cluster.top, cluster.bottom, *cluster.middles, *also)
     own = dict.fromkeys(net for net in starts if not classes.is_still(net))
-    work = _Gathering(view, classes, cluster, walls(view, classes), frozenset(also), own)
+    work = Gathering(view, classes, cluster, walls(view, classes), frozenset(also), own)
     work.close()
     top_nets, bottom_nets = (_side(work, net) for net in (cluster.top, cluster.bottom))
     work.close()
@@ -181,7 +89,7 @@ def walls(view: View, classes: NetClasses) -> frozenset[str]:
     return frozenset((pinned | view.ports) - classes.still)
 
 
-def _side(work: _Gathering, net: str) -> tuple[str, ...]:
+def _side(work: Gathering, net: str) -> tuple[str, ...]:
     """One end of the transistor, with the nets of its load when that is tapped."""
     if work.still(net):
         return ()
@@ -190,7 +98,7 @@ def _side(work: _Gathering, net: str) -> tuple[str, ...]:
     return (net, *nets)
 
 
-def _joint(work: _Gathering, net: str) -> tuple[str, ...]:
+def _joint(work: Gathering, net: str) -> tuple[str, ...]:
     """The net behind the one resistor an emitter leads through, where a second transistor's comes in as
     well.
     """
@@ -202,7 +110,7 @@ def _joint(work: _Gathering, net: str) -> tuple[str, ...]:
     return () if far in controls or work.still(far) else (far,)
 
 
-def _is_touched(work: _Gathering, net: str) -> bool:
+def _is_touched(work: Gathering, net: str) -> bool:
     """Something that is not the stage's own hangs on the net."""
     pins = {ref for ref, _ in work.view.active_pins.get(net, ()) if work.view.family[ref] != "optocoupler"}
     return (
@@ -212,7 +120,7 @@ def _is_touched(work: _Gathering, net: str) -> bool:
     )
 
 
-def _returns(work: _Gathering, bottom_nets: tuple[str, ...]) -> tuple[str, ...]:
+def _returns(work: Gathering, bottom_nets: tuple[str, ...]) -> tuple[str, ...]:
     """Take feedback resistors from the emitter to the base of the transistor that drives this one."""
     drivers = {
         item.control
@@ -232,7 +140,7 @@ def _returns(work: _Gathering, bottom_nets: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(back))
 
 
-def _hung(work: _Gathering) -> tuple[str, ...]:
+def _hung(work: Gathering) -> tuple[str, ...]:
     """Take the load by which a collector or drain hangs from another transistor's emitter or source."""
     top = work.cluster.top
     bottoms = {item.bottom for item in work.view.transistors if item.ref not in work.cluster.refs}
@@ -254,7 +162,7 @@ class _Base:
     bias: tuple[Leaf, ...] = ()
 
 
-def _base(work: _Gathering) -> _Base:
+def _base(work: Gathering) -> _Base:
     control = work.cluster.control
     if work.still(control):
         return _Base(inputs=(), inner=False)
@@ -272,11 +180,14 @@ def _base(work: _Gathering) -> _Base:
     return _Base(inputs=inputs, inner=True, through=tuple(through), bias=tuple(bias))
 
 
-def _divides(work: _Gathering, through: list[Leaf], bias: list[Leaf]) -> bool:
-    """What leads to the base is no mere stopper: a knob's wiper is on it, or a good part of the signal is lost."""
+def _divides(work: Gathering, through: list[Leaf], bias: list[Leaf]) -> bool:
+    """No mere stopper leads to the base: a knob's wiper is on it, or a good part of the signal is lost."""
     view = work.view
-    if any(leaf.variable and len(set(view.knob_nets(view.circuit.by_ref[leaf.ref]))) == 3 for leaf in through
-           if view.family[leaf.ref] == "knob"):
+    if any(
+        leaf.variable and len(set(view.knob_nets(view.circuit.by_ref[leaf.ref]))) == 3
+        for leaf in through
+        if view.family[leaf.ref] == "knob"
+    ):
         return True
     down = sum(1.0 / leaf.value for leaf in bias if leaf.sort == "R")
     up = sum(1.0 / leaf.value for leaf in through if leaf.sort == "R")
@@ -284,7 +195,7 @@ def _divides(work: _Gathering, through: list[Leaf], bias: list[Leaf]) -> bool:
 
 
 def _assembled(
-    work: _Gathering,
+    work: Gathering,
     top_nets: tuple[str, ...],
     bottom_nets: tuple[str, ...],
     touched: list[str],
@@ -312,13 +223,13 @@ def _assembled(
     )
 
 
-def _edge(work: _Gathering, leaf: Leaf) -> Edge:
+def _edge(work: Gathering, leaf: Leaf) -> Edge:
     a, b = (GROUND if work.still(net) else net for net in (leaf.a, leaf.b))
     return Edge(a, b, leaf)
 
 
 def _output(
-    work: _Gathering, top_nets: tuple[str, ...], bottom_nets: tuple[str, ...], touched: list[str]
+    work: Gathering, top_nets: tuple[str, ...], bottom_nets: tuple[str, ...], touched: list[str]
 ) -> str:
     """Where the signal leaves: the collector before its tap, the collector side before the emitter side."""
     cluster = work.cluster
@@ -327,7 +238,7 @@ def _output(
     return next((net for net in moving if net in touched), moving[0])
 
 
-def _top_is_fed(work: _Gathering) -> bool:
+def _top_is_fed(work: Gathering) -> bool:
     """The collector or drain is led to another steady net than the emitter, or to a transistor or
     amplifier.
     """
@@ -343,7 +254,7 @@ def _top_is_fed(work: _Gathering) -> bool:
 
 
 def _place(
-    work: _Gathering,
+    work: Gathering,
     ends: frozenset[str],
     top_nets: tuple[str, ...],
     bottom_nets: tuple[str, ...],

@@ -106,7 +106,8 @@ def _far_stopper(bench: Bench, network: TransistorNetwork) -> str | None:
     if len(view.pins(joint)) != 2 or len(others) != 1 or joint in view.ports or others[0].sort != "R":
         return None
     stopper = others[0]
-    down = [leaf.value for leaf in view.on(control) if leaf.sort == "R" and bench.classes.is_still(leaf.other(control))]
+    still = bench.classes.is_still
+    down = [leaf.value for leaf in view.on(control) if leaf.sort == "R" and still(leaf.other(control))]
     driven = bench.flow.brings_to(stopper, joint)
     return stopper.ref if driven and all(value >= stopper.value / STOPPER_SHARE for value in down) else None
 

@@ -7,6 +7,7 @@ from math import pi, prod
 from pedalwright.formulas import mosfet
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
+from pedalwright.stages.resting_source import impedance_ohms, thevenin
 from pedalwright.stages.stage import Number, Stage
 from pedalwright.stages.transistor_network import TransistorNetwork
 from pedalwright.stages.transistor_rest import (
@@ -15,11 +16,8 @@ from pedalwright.stages.transistor_rest import (
     Rest,
     beta_of,
     channel_card,
-    impedance_ohms,
-    is_germanium,
     rest_by_hand,
     resting_a,
-    thevenin,
 )
 from pedalwright.stages.transistor_shape import control_word, ends_of, network_of_stage
 from pedalwright.units.values import print_value
@@ -28,12 +26,8 @@ BOYLESTAD = "R. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theor
 MALVINO = "A. Malvino and D. Bates, Electronic Principles, ch. 8"
 JFET_BOOK = "R. Boylestad and L. Nashelsky, Electronic Devices and Circuit Theory, ch. 7 (square law)"
 OHMS_LAW = "Ohm's law"
-SILICON_BETAS, GERMANIUM_BETAS = (100.0, 400.0), (40.0, 160.0)
-"""between these the current gain of small transistors usually lies (common practice, no source)"""
 OFF_A = 1e-7
 """below this a transistor in a pedal counts as off (house rule, no source)"""
-LOW_SPREAD, HIGH_SPREAD = 0.6, 1.4
-"""how far a pinch-off or threshold voltage strays from its type's middle (from memory)"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -271,34 +265,3 @@ def _seen_ohms(reading: Reading, leaf: Leaf, place: str) -> float | None:
 def amps(value: float) -> str:
     """1.1 mA."""
     return print_value(value, "A")
-
-
-def spread_says(reading: Reading) -> str:
-    """What becomes of the resting point with another transistor of the same type."""
-    bench, network = reading.bench, reading.network
-    top, bottom = ends_of(network.cluster)
-    word = bottom if network.output_at_bottom else top
-    if reading.bipolar:
-        betas = GERMANIUM_BETAS if is_germanium(network.cluster.lead) else SILICON_BETAS
-        ends = [rest_by_hand(bench, network, beta=beta) for beta in betas]
-        what = f"Between transistors with current gains of {betas[0]:.0f} and {betas[1]:.0f}"
-    else:
-        ends = [rest_by_hand(bench, network, spread=spread) for spread in (LOW_SPREAD, HIGH_SPREAD)]
-        name = "pinch-off voltage" if channel_card(network.cluster.lead).threshold_v < 0 else "threshold"
-        what = f"With a {name} 40 % lower or higher than the type's"
-    if reading.rest is None or reading.rest.way == "driven" or not any(_is_usable(end) for end in ends):
-        return ""
-    low, high = (_stand(end, word == bottom) for end in ends)
-    return f" {what} the {word} rests at {low} or {high}, by hand."
-
-
-def _is_usable(rest: Rest | None) -> bool:
-    return rest is not None and not rest.saturated
-
-
-def _stand(rest: Rest | None, at_bottom: bool) -> str:
-    if rest is None:
-        return "no useful voltage (no current flows)"
-    if rest.saturated:
-        return "no useful voltage (fully on)"
-    return f"{rest.bottom_v if at_bottom else rest.top_v:.2f} V"

@@ -11,7 +11,8 @@ from dataclasses import replace
 
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.all_pass import general_response
-from pedalwright.stages.amplifier_says import corner_hz, role_of
+from pedalwright.stages.all_pass_balance import balance, channels_in, known_ohms, resistive_side, turning_hz
+from pedalwright.stages.amplifier_says import role_of
 from pedalwright.stages.amplifier_shape import (
     FEEDBACK_WORDS,
     INPUT_WORDS,
@@ -26,7 +27,6 @@ from pedalwright.stages.branch import Branch, passes_dc, sorts
 from pedalwright.stages.channel import channels_at, conductance, conductance_name
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.kinds._all_pass_examples import EXAMPLES, NEAR_MISSES
-from pedalwright.stages.multiple_feedback_shape import farads_of
 from pedalwright.stages.network import AmplifierNetwork, arms_of
 from pedalwright.stages.stage import (
     ComplexArray,
@@ -37,7 +37,7 @@ from pedalwright.stages.stage import (
     StageKind,
     Transfer,
 )
-from pedalwright.stages.wording import hz, named, plain_resistance, times
+from pedalwright.stages.wording import hz, named, times
 
 SOURCE = (
     "Gayakwad, Op-Amps and Linear Integrated Circuits, ch. 7 (all-pass filter); superposition of both inputs"
@@ -145,17 +145,9 @@ def _arm(stage: Stage, bench: Bench, side: str, s: ComplexArray) -> ComplexArray
     admittance = s * 0
     for branch in stage.branches[side]:
         admittance = admittance + 1.0 / branch.impedance(s)
-    for ref in _channels(stage, side):
+    for ref in channels_in(stage, side):
         admittance = admittance + conductance(bench, ref)
     return 1.0 / admittance
-
-
-def _channels(stage: Stage, side: str) -> tuple[str, ...]:
-    return tuple(
-        name.removeprefix("channel ")
-        for name, where in stage.nets.items()
-        if name.startswith("channel ") and where == side
-    )
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer:
@@ -174,7 +166,7 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
     controlled = {
         conductance_name(ref)
         for side in ("series", "ground")
-        for ref in _channels(stage, side)
+        for ref in channels_in(stage, side)
         if conductance(bench, ref)
     }
     return Transfer(
@@ -187,40 +179,12 @@ def transfer(stage: Stage, bench: Bench) -> Transfer:
     )
 
 
-def turning_hz(stage: Stage, bench: Bench) -> float:
-    """Frequency at which the phase has turned by 90 degrees, in hertz; infinite when the resistance is not
-    known.
-    """
-    side = _resistive_side(stage)
-    known = sum(1.0 / plain_resistance(branch) for branch in stage.branches[side])
-    known += sum(conductance(bench, ref) for ref in _channels(stage, side))
-    other = "series" if side == "ground" else "ground"
-    farads = sum(farads_of(branch) for branch in stage.branches[other])
-    return corner_hz(1.0 / known, farads) if known else float("inf")
-
-
-def _resistive_side(stage: Stage) -> str:
-    """Which arm at the non-inverting input holds the resistance."""
-    series = stage.branches["series"]
-    return "ground" if series and sorts(series[0]) == {"C"} else "series"
-
-
-def _balance(stage: Stage) -> float:
-    """Feedback over input resistance: 1 in a true all-pass."""
-    return plain_resistance(stage.branch("feedback")) / plain_resistance(stage.branch("input"))
-
-
-def _known(stage: Stage, bench: Bench) -> bool:
-    channels = [ref for side in ("series", "ground") for ref in _channels(stage, side)]
-    return all(conductance(bench, ref) for ref in channels) and turning_hz(stage, bench) != float("inf")
-
-
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """The frequency of 90 degrees and the gain of the inverting side."""
     found = [
-        Number(name="gain of the inverting side", unit="x", closed=-_balance(stage), full=None, source=SOURCE)
+        Number(name="gain of the inverting side", unit="x", closed=-balance(stage), full=None, source=SOURCE)
     ]
-    if _known(stage, bench):
+    if known_ohms(stage, bench):
         turning = turning_hz(stage, bench)
         found.insert(0, Number(name="90 degrees at", unit="Hz", closed=turning, full=None, source=SOURCE))
     return tuple(found)
@@ -228,17 +192,17 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it does here, with its numbers."""
-    turning = f": 90 degrees at {hz(turning_hz(stage, bench))}" if _known(stage, bench) else ""
+    turning = f": 90 degrees at {hz(turning_hz(stage, bench))}" if known_ohms(stage, bench) else ""
     way = (
         "from 180 degrees down to none"
-        if _resistive_side(stage) == "ground"
+        if resistive_side(stage) == "ground"
         else "from none down to -180 degrees"
     )
     says = (
         f"Lets every frequency through equally loud, but turns its phase{turning}, going {way} as the "
         "frequency rises."
     )
-    if abs(_balance(stage) - 1.0) > 0.02:
+    if abs(balance(stage) - 1.0) > 0.02:
         says = (
             f"Turns the phase of what comes through{turning}; its two resistors are unlike, so the level "
             "changes with frequency as well."
@@ -255,14 +219,14 @@ def purpose(stage: Stage, bench: Bench) -> str:
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for, with its number."""
     role = role_of(stage, ref)
-    turning = hz(turning_hz(stage, bench)) if _known(stage, bench) else "its turning point"
+    turning = hz(turning_hz(stage, bench)) if known_ohms(stage, bench) else "its turning point"
     words = {
         "input resistor": (
             "Brings the signal to the inverting side, which turns it over; with the feedback resistor "
-            f"its gain is {times(_balance(stage))}. The two should be alike."
+            f"its gain is {times(balance(stage))}. The two should be alike."
         ),
         "feedback resistor": (
-            f"Sets the gain of the inverting side, {times(_balance(stage))}; alike with the input "
+            f"Sets the gain of the inverting side, {times(balance(stage))}; alike with the input "
             "resistor, no frequency comes out louder than another."
         ),
         "phase capacitor": (
@@ -275,7 +239,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         "phase knob": f"Moves the frequency at which the phase turns by 90 degrees, now {turning}.",
         "dc-blocking capacitor": "Keeps the resting voltages of the two stages apart.",
         "feedback capacitor": "Keeps the amplifier steady at high frequencies.",
-        "gain knob": f"Moves the gain of the inverting side, now {times(_balance(stage))}.",
+        "gain knob": f"Moves the gain of the inverting side, now {times(balance(stage))}.",
         VOLTAGE_CONTROLLED: (
             f"A resistor that a voltage moves: the better {named(bench, ref)} conducts, the higher the "
             f"turning point, now {turning}."

@@ -108,7 +108,8 @@ def _is_lifted(inter: Interstage, net: str) -> bool:
     """A divider's middle that a capacitor from a driven net moves along with the signal."""
     if inter.still(net) or net in inter.flow.sources or net in inter.flow.sinks:
         return False
-    return any(leaf.sort == "C" and leaf.other(net) in inter.flow.sources for leaf in inter.claimed.view.on(net))
+    leaves = inter.claimed.view.on(net)
+    return any(leaf.sort == "C" and leaf.other(net) in inter.flow.sources for leaf in leaves)
 
 
 def _bias_diodes(inter: Interstage, net: str) -> tuple[Leaf, ...]:

@@ -31,9 +31,8 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         if leaves:
             far = leaves[-1].other(net)
             last = next((end for leaf in leaves for end in (leaf.a, leaf.b) if inter.still(end)), far)
-            inner = [
-                end for leaf in leaves for end in (leaf.a, leaf.b) if end not in (net, last) and not inter.still(end)
-            ]
+            ends = [end for leaf in leaves for end in (leaf.a, leaf.b) if end not in (net, last)]
+            inner = [end for end in ends if not inter.still(end)]
             yield Proposal(
                 kind=KIND_NAME,
                 roles=one_each(Role(leaf.ref, ROLE) for leaf in leaves),

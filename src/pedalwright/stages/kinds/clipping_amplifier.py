@@ -208,6 +208,10 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for, with its number."""
     if is_transistor_clipper(stage):
         return clipper_part_says(stage, ref, bench)
+    return _part_of_amplifier(stage, ref, bench)
+
+
+def _part_of_amplifier(stage: Stage, ref: str, bench: Bench) -> str:
     role, leaf = role_of(stage, ref), leaf_named(stage, ref)
     gain = middle_gain(stage)
     if role == "clipping diode":

@@ -8,7 +8,8 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.stage import Example, Proposal, StageKind
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI
-from pedalwright.stages.transistor_says import amplifier_purpose, part_says
+from pedalwright.stages.transistor_part_says import part_says
+from pedalwright.stages.transistor_says import amplifier_purpose
 from pedalwright.stages.transistor_shape import (
     is_common_bottom,
     is_current_source,
@@ -25,7 +26,8 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free field-effect transistor whose signal leaves on the drain's side."""
     for cluster in free_clusters(claimed.view, claimed.classes, claimed.taken):
         network = network_around(claimed.bench, cluster)
-        signal = bool(network.inputs) or cluster.control in network.inner or is_current_source(claimed, network)
+        signal = bool(network.inputs) or cluster.control in network.inner
+        signal = signal or is_current_source(claimed, network)
         if cluster.lead.family == "fet" and signal and is_common_bottom(claimed, network):
             yield propose_transistor(claimed, network, KIND_NAME)
 

@@ -214,18 +214,6 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     )
 
 
-CHIP = """U1.2 > C2 47u > gnd
-U1.7 > C3 100n > gnd
-U1.8 > C4 100n > gnd
-U1.9 > C5 100n > U1.10
-U1.11 > C6 100n > U1.12
-IN > C7 1u > R2 22k > U1.16
-U1.16 > R3 22k || C8 470p > U1.15
-U1.12 > R4 22k > U1.13
-U1.13 > R5 22k || C9 1n > U1.14
-U1.14 > C10 1u > OUT
-"""
-
 KIND = StageKind(
     kind=KIND_NAME,
     title="Delay-time network",

@@ -10,7 +10,8 @@ from pedalwright.stages.nets import pushed_followers
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI
-from pedalwright.stages.transistor_says import follower_purpose, part_says
+from pedalwright.stages.transistor_part_says import part_says
+from pedalwright.stages.transistor_says import follower_purpose
 from pedalwright.stages.transistor_shape import (
     is_follower,
     network_around,
@@ -65,8 +66,8 @@ def _part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if "held" not in stage.nets:
         return part_says(stage, ref, bench)
     if ref in stage.with_role("base resistor"):
-        return f"{named(bench, ref)} stands between the amplifier and the bases and keeps the loop from ringing."
-    return "Carries the current that the stages resting here draw or give; its base asks for a small part of it."
+        return f"{named(bench, ref)} stands before the bases and keeps the amplifier's loop from ringing."
+    return "Carries the current that the stages resting here draw or give, for a small part at its base."
 
 
 def _numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:

@@ -141,7 +141,10 @@ def purpose(stage: Stage, bench: Bench) -> str:
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What can be said of one part."""
     if len(stage.leaves("parts")) == 1 and stage.inputs:
-        return f"{_size(ref, bench)} in series: it stops radio and sudden currents; what follows decides the level it costs."
+        return (
+            f"{_size(ref, bench)} in series: it stops radio and sudden currents; what follows decides the "
+            "level it costs."
+        )
     leads = "It takes part in leading the signal on." if stage.inputs else "It leads no signal on."
     return f"{_size(ref, bench)} in a network without a name of its own. {leads}"
 

@@ -83,7 +83,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return f"Holds the gate at ground through {ohms(value)}; no current flows in it at rest."
     if role == SOFT_START:
         value = bench.view.circuit.by_ref[ref].value or 0.0
-        return f"Lets the gate move slowly with {farads(value)}, so that the supply comes up without a rush of current."
+        return f"Lets the gate move slowly with {farads(value)}, so that the supply comes up without a rush."
     if role == "gate protection diode":
         return "Keeps the voltage between gate and source below what the thin gate layer stands."
     return f"Lets current in one way only.{_cost(stage, bench)}"

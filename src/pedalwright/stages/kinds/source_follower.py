@@ -8,7 +8,8 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.stage import Example, Proposal, StageKind
 from pedalwright.stages.transistor_cluster import free_clusters
 from pedalwright.stages.transistor_gains import HYBRID_PI
-from pedalwright.stages.transistor_says import follower_purpose, part_says
+from pedalwright.stages.transistor_part_says import part_says
+from pedalwright.stages.transistor_says import follower_purpose
 from pedalwright.stages.transistor_shape import (
     is_follower,
     network_around,

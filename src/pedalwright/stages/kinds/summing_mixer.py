@@ -9,7 +9,6 @@ sources see each other.
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.amplifier import inverting_gain
 from pedalwright.formulas.superposition import adding_subtracting_gains, meeting_gains
 from pedalwright.stages.amplifier_says import (
@@ -26,18 +25,16 @@ from pedalwright.stages.amplifier_shape import (
     INPUT_WORDS,
     SHUNT_WORDS,
     Words,
-    is_follower,
-    is_plain,
     propose,
     signal_inputs,
     stiff_transfer,
     where_closed,
 )
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Branch, conducts, passes_dc, sorts
+from pedalwright.stages.branch import Branch, sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.kinds._summing_mixer_examples import EXAMPLES, NEAR_MISSES
-from pedalwright.stages.network import AmplifierNetwork, arms_of
+from pedalwright.stages.mixer_shape import arms_through_one, averaging_arms, inverting_arms
 from pedalwright.stages.stage import (
     ComplexArray,
     Number,
@@ -67,96 +64,21 @@ WORDS = {
 def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free amplifier with two or more input branches at one of its inputs."""
     for network in claimed.networks():
-        branches = _inverting(network)
+        branches = inverting_arms(network)
         if branches is not None:
             inputs = signal_inputs(network)
             yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
             continue
-        met = _through_one(claimed, network)
+        met = arms_through_one(claimed, network)
         if met is not None:
             inputs, branches, meeting = met
             found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
             yield replace(found, nets={**found.nets, "inner_meeting": meeting})
             continue
-        arms = _averaging(claimed, network)
+        arms = averaging_arms(claimed, network)
         if arms is not None:
             inputs, branches = arms
             yield propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
-
-
-def _inverting(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
-    feedback = network.feedback
-    inputs = signal_inputs(network)
-    if not network.non_still or not is_plain(network) or feedback is None or len(inputs) < 2:
-        return None
-    into = tuple(
-        branch for net in inputs if (branch := network.joined(net, network.amplifier.inv)) is not None
-    )
-    if len(into) != len(inputs) or not all("R" in sorts(branch) and conducts(branch) for branch in into):
-        return None
-    if not passes_dc(feedback) or "D" in sorts(feedback):
-        return None
-    found = {"input": into, "feedback": (feedback,)}
-    return {**found, "shunt": (network.shunt,)} if network.shunt is not None else found
-
-
-def _through_one(
-    claimed: Claimed, network: AmplifierNetwork
-) -> tuple[tuple[str, ...], dict[str, tuple[Branch, ...]], str] | None:
-    """Several resistors that meet before one capacitor or resistor to the inverting input: inputs, branches, meeting net."""
-    feedback, inputs, view = network.feedback, signal_inputs(network), claimed.view
-    if not network.non_still or not is_plain(network) or feedback is None or len(inputs) != 1:
-        return None
-    common, meeting = network.joined(inputs[0], network.amplifier.inv), inputs[0]
-    if common is None or not conducts(common) or not passes_dc(feedback) or "D" in sorts(feedback):
-        return None
-    own = {leaf.name for leaf in common.leaves()}
-    arms = [leaf for leaf in view.on(meeting) if leaf.name not in own]
-    alone = not view.active_pins.get(meeting) and meeting not in view.ports
-    plain = all(leaf.sort == "R" and not leaf.variable and claimed.free(leaf.ref) for leaf in arms)
-    still = any(claimed.classes.is_still(leaf.other(meeting)) for leaf in arms)
-    sources = tuple(dict.fromkeys(leaf.other(meeting) for leaf in arms))
-    if not alone or not plain or still or len(sources) < 2 or len(sources) != len(arms):
-        return None
-    if not all(claimed.bench.flow.brings_to(leaf, meeting) for leaf in arms):
-        return None
-    branches = {"input": tuple(arms), "common": (common,), "feedback": (feedback,)}
-    return sources, branches, meeting
-
-
-def _averaging(
-    claimed: Claimed, network: AmplifierNetwork
-) -> tuple[tuple[str, ...], dict[str, tuple[Branch, ...]]] | None:
-    """Two or more resistors from different signals to the non-inverting input of a follower or amplifier."""
-    amp = network.amplifier
-    plain = is_follower(network) or (is_plain(network) and network.shunt is not None)
-    if network.non_still or not plain or network.has_positive_feedback or signal_inputs(network):
-        return None
-    arms: dict[str, Branch] = {}
-    down: list[Branch] = []
-    for edge in arms_of(claimed.view, claimed.classes, amp):
-        far = edge.other(amp.non)
-        if amp.non not in (edge.a, edge.b) or far in (amp.inv, amp.out):
-            return None
-        if far == GROUND:
-            down.append(edge.branch)
-        else:
-            arms[far] = edge.branch
-    free = all("R" in sorts(one) and "D" not in sorts(one) and claimed.all_free(one) for one in arms.values())
-    variable = [leaf.ref for one in arms.values() for leaf in one.leaves() if leaf.variable]
-    alone = {pin[0] for pin in claimed.view.active_pins.get(amp.non, ())} <= {amp.part.ref}
-    feedback, shunt = network.feedback, network.shunt
-    if len(arms) < 2 or not free or not alone or len(set(variable)) != len(variable):
-        return None
-    if len({claimed.bench.flow.origins(net) for net in arms}) < 2:
-        return None  # one signal on two ways: a tone network
-    around = [one for one in (feedback, shunt) if one is not None]
-    if any("D" in sorts(one) for one in (*down, *around)):
-        return None
-    branches: dict[str, tuple[Branch, ...]] = {"positive": tuple(arms.values()), "reference": tuple(down)}
-    if feedback is not None and shunt is not None:
-        branches |= {"feedback": (feedback,), "shunt": (shunt,)}
-    return tuple(arms), branches
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
@@ -290,7 +212,7 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     if role == "dc-blocking capacitor" and place is None and "common" in stage.branches and leaf is not None:
         together = 1.0 / sum(1.0 / plain_resistance(branch) for branch in stage.branches["input"])
         return (
-            "Keeps the resting voltages of all the sources away from the amplifier; with the summing resistors "
+            "Keeps the resting voltages of the sources away from the amplifier; with the summing resistors "
             f"side by side, bass falls below {hz(corner_hz(together, leaf.value))}."
         )
     if role == "dc-blocking capacitor":

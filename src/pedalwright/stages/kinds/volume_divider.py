@@ -11,10 +11,16 @@ from pedalwright.formulas.divider import pot_ratio, ratio, tap_ohms
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf
 from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.fixed_divider import (
+    arriving_parts,
+    bias_shunts,
+    channels_to_still,
+    is_fixed,
+    shunts_at,
+)
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.kinds._volume_divider_examples import EXAMPLES, NEAR_MISSES
 from pedalwright.stages.knobs import Divider, bridging, dividers
-from pedalwright.stages.network import acts_as_resistor
 from pedalwright.stages.passive import MILLMAN, network_transfer, star_transfer
 from pedalwright.stages.resting import parallel_ohms_of
 from pedalwright.stages.stage import Number, Proposal, Role, Stage, StageKind, Transfer
@@ -23,8 +29,6 @@ from pedalwright.stages.wording import hz, named, ohms, times
 
 KIND_NAME = "volume-divider"
 SOURCE = "common practice, no source (Ohm's law)"
-NOTABLE_SHARE = 0.1
-"""a resistor before an input that takes less than this of what the bias resistors leave only stops (house rule)"""
 KNOB, FIXED, TREBLE = "level knob", "divider resistor", "treble-pass capacitor"
 
 
@@ -78,10 +82,10 @@ def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Prop
     """Series resistors into a net with resistances to steady nets; at least one of them is a plain free
     resistor.
     """
-    arms = tuple(leaf for leaf in _all_arriving(inter, net) if leaf.sort == "R")
-    shunts = (*_all_shunts(inter, net), *_feeds(inter, net, arms))
-    fixed = [leaf for leaf in (*arms, *shunts) if _is_fixed(inter, leaf) and leaf.ref not in taken]
-    if not arms or not (shunts or _channels(inter, net)) or not fixed:
+    arms = tuple(leaf for leaf in arriving_parts(inter, net) if leaf.sort == "R")
+    shunts = (*shunts_at(inter, net), *bias_shunts(inter, net, arms))
+    fixed = [leaf for leaf in (*arms, *shunts) if is_fixed(inter, leaf) and leaf.ref not in taken]
+    if not arms or not (shunts or channels_to_still(inter, net)) or not fixed:
         return
     taken |= {leaf.ref for leaf in fixed}
     shared = tuple(Role(leaf.ref, FIXED) for leaf in (*arms, *shunts) if leaf not in fixed)
@@ -95,71 +99,6 @@ def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Prop
         branches={"arms": arms, "shunts": shunts},
         nets={f"inner{n}": name for n, name in enumerate(dict.fromkeys(inner))},
     )
-
-
-def _feeds(inter: Interstage, net: str, arms: tuple[Leaf, ...]) -> tuple[Leaf, ...]:
-    """Resistors to steady nets that bring a listening net its rest, where they draw a notable share."""
-    if net not in inter.flow.sinks:
-        return ()
-    found = tuple(
-        leaf
-        for leaf in inter.claimed.view.on(net)
-        if leaf.sort == "R"
-        and not leaf.variable
-        and inter.still(leaf.other(net))
-        and not inter.claimed.free(leaf.ref)
-    )
-    return found if parallel_ohms_of(arms) > NOTABLE_SHARE * parallel_ohms_of(found) else ()
-
-
-def _channels(inter: Interstage, net: str) -> tuple[str, ...]:
-    """Channels that work as resistors from the net to a steady one."""
-    view, classes = inter.claimed.view, inter.claimed.classes
-    return tuple(
-        item.ref
-        for item in view.transistors
-        if net in (item.top, item.bottom)
-        and inter.still(item.bottom if net == item.top else item.top)
-        and acts_as_resistor(view, classes, item.ref)
-    )
-
-
-def _is_fixed(inter: Interstage, leaf: Leaf) -> bool:
-    return inter.claimed.free(leaf.ref) and not leaf.variable
-
-
-def _all_arriving(inter: Interstage, net: str) -> tuple[Leaf, ...]:
-    """Free parts and two-terminal controls that bring a signal to the net."""
-    return tuple(
-        leaf
-        for leaf in inter.on(net)
-        if inter.flow.brings_to(leaf, net) and not _is_divider_half(inter, leaf)
-    )
-
-
-def _all_shunts(inter: Interstage, net: str) -> Iterable[Leaf]:
-    """Resistances that hang from the net to steady ones and lead nowhere else."""
-    met: set[str] = set()
-    for first in inter.on(net):
-        if first.name in met or first.sort != "R" or _is_divider_half(inter, first):
-            continue
-        hanging = inter.pendant(net, first)
-        if hanging and all(leaf.sort == "R" for leaf in hanging) and _grounded(inter, hanging):
-            for leaf in hanging:
-                if leaf.name not in met:
-                    met.add(leaf.name)
-                    yield leaf
-
-
-def _grounded(inter: Interstage, leaves: tuple[Leaf, ...]) -> bool:
-    return any(inter.still(leaf.a) or inter.still(leaf.b) for leaf in leaves)
-
-
-def _is_divider_half(inter: Interstage, leaf: Leaf) -> bool:
-    """Half of a knob whose three lugs are on three nets."""
-    view = inter.claimed.view
-    part = view.circuit.by_ref[leaf.ref]
-    return view.family[leaf.ref] == "knob" and len(set(view.knob_nets(part))) == 3
 
 
 def _leaves(stage: Stage, name: str) -> tuple[Leaf, ...]:
@@ -274,7 +213,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
         )
         if not _leaves(stage, "shunts"):
             return (
-                f"{parts} stands before a resistor that a voltage moves: the two share the signal between them, "
+                f"{parts} stands before a resistor that a voltage moves: the two share the signal, "
                 "so the level follows that voltage."
             )
         return f"{parts} share the signal between them: {size} is passed on."
@@ -302,7 +241,9 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return "Lets treble past the knob, so that a lower level does not sound dull."
     level = share(stage)
     if not _is_knob(stage) and not _leaves(stage, "shunts"):
-        return f"Is the upper half of a divider with {ohms(value)}; the moving resistor behind it is the lower."
+        return (
+            f"Is the upper half of a divider with {ohms(value)}; the moving resistor behind it is the lower."
+        )
     return (
         f"With its partner sets the share passed on: now {level:.3g}, "
         f"{20 * log10(max(level, 1e-12)):+.1f} dB."
