@@ -13,16 +13,18 @@ from pedalwright.solve.rest import operating_point
 from pedalwright.solve.system import compile_system
 from pedalwright.units.values import Quantity, ValueMistake, parse_value
 
+from .samples import Sample
+
 GERMANIUM = ("AC128", "AC127", "2N404", "2N1305", "2N1304")
 RAILED_ON_PURPOSE = {("rumble-filter", "U1c")}
 """comparators: their output rests at a rail"""
 
 
-def test_the_rest_point_is_certified(sample) -> None:
+def test_the_rest_point_is_certified(sample: Sample) -> None:
     assert sample.rest.certificate.ok, sample.rest.certificate.says()
 
 
-def test_amplifiers_rest_near_the_middle_of_their_supply(sample) -> None:
+def test_amplifiers_rest_near_the_middle_of_their_supply(sample: Sample) -> None:
     for unit in sample.units:
         if unit.role != "opamp" or (sample.name, unit.ref) in RAILED_ON_PURPOSE:
             continue
@@ -31,14 +33,14 @@ def test_amplifiers_rest_near_the_middle_of_their_supply(sample) -> None:
         assert 0.45 <= place <= 0.55, unit.ref
 
 
-def test_amplifiers_with_feedback_hold_their_inputs_together(sample) -> None:
+def test_amplifiers_with_feedback_hold_their_inputs_together(sample: Sample) -> None:
     for unit in sample.units:
         if (sample.name, unit.ref) not in RAILED_ON_PURPOSE:
             apart = sample.rest.volts(unit.inverting) - sample.rest.volts(unit.non_inverting)
             assert abs(apart) < 1e-3, unit.ref
 
 
-def test_echo_chips_have_their_five_volts(sample) -> None:
+def test_echo_chips_have_their_five_volts(sample: Sample) -> None:
     """Limits of the maker's data sheet, V1.6 (February 2010): 4.5 to 5.5 V; half of it on pin 2."""
     for part in sample.circuit.parts:
         if part.kind != "echo-chip":
@@ -51,7 +53,7 @@ def test_echo_chips_have_their_five_volts(sample) -> None:
             )
 
 
-def test_bipolar_amplifiers_are_in_their_active_range(sample) -> None:
+def test_bipolar_amplifiers_are_in_their_active_range(sample: Sample) -> None:
     amplifying = ("common-emitter-amplifier", "emitter-follower", "phase-shift-oscillator")
     for kind in amplifying:
         for part in sample.with_role(kind, "transistor"):
@@ -68,14 +70,14 @@ RESTING_OFF = {("compressor", "Q1")}
 """a lamp driver that waits for a signal"""
 
 
-def test_field_effect_amplifiers_have_room_to_swing(sample) -> None:
+def test_field_effect_amplifiers_have_room_to_swing(sample: Sample) -> None:
     for kind in ("common-source-amplifier", "source-follower"):
         for part in sample.with_role(kind, "transistor"):
             drain, source = (sample.rest.volts(part.net(pin)) for pin in "ds")
             assert drain - source > 1.5, part.ref
 
 
-def test_electrolytics_stand_the_right_way_round(sample) -> None:
+def test_electrolytics_stand_the_right_way_round(sample: Sample) -> None:
     for part in sample.circuit.parts:
         if "electrolytic" not in part.notes:
             continue

@@ -8,6 +8,8 @@ import pytest
 from pedalwright import circuits
 from pedalwright.notation import examine
 
+from .samples import Sample
+
 ROLES_PAGE = Path(__file__).parents[2] / "design" / "roles.md"
 
 
@@ -30,24 +32,24 @@ def _listed_roles() -> dict[str, set[str]]:
     return found
 
 
-def test_the_text_reads_without_a_remark(sample) -> None:
+def test_the_text_reads_without_a_remark(sample: Sample) -> None:
     reading = examine(sample.text)
     assert reading.circuit is not None and reading.remarks == ()
 
 
-def test_every_part_and_every_section_has_one_golden_role(sample) -> None:
+def test_every_part_and_every_section_has_one_golden_role(sample: Sample) -> None:
     wanted = [part.ref for part in sample.circuit.parts]
     wanted += [unit.ref for unit in sample.units if unit.ref not in wanted]
     assert sorted(sample.roles) == sorted(wanted)
 
 
-def test_the_golden_roles_use_the_words_of_the_list(sample) -> None:
+def test_the_golden_roles_use_the_words_of_the_list(sample: Sample) -> None:
     listed = _listed_roles()
     strange = {ref: found for ref, found in sample.roles.items() if found[1] not in listed.get(found[0], ())}
     assert strange == {}
 
 
-def test_part_numbers_run_without_gaps(sample) -> None:
+def test_part_numbers_run_without_gaps(sample: Sample) -> None:
     numbers: dict[str, list[int]] = {}
     for part in sample.circuit.parts:
         match = re.fullmatch(r"([RCLDQUFJ])(\d+)", part.ref)

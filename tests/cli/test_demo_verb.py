@@ -10,7 +10,9 @@ from tests.report.pages import assert_sound
 
 
 @pytest.mark.slow
-def test_every_circuit_in_every_form_and_the_same_twice(tmp_path: Path, capsys) -> None:
+def test_every_circuit_in_every_form_and_the_same_twice(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     statuses = [main(["demo", str(tmp_path / name)]) for name in ("one", "two")]
     said = capsys.readouterr()
     assert statuses[0] == statuses[1]
@@ -27,7 +29,7 @@ def test_every_circuit_in_every_form_and_the_same_twice(tmp_path: Path, capsys) 
     assert circuits.title("lantern-echo") in said.out
 
 
-def test_a_file_in_the_place_of_the_folder(tmp_path: Path, capsys) -> None:
+def test_a_file_in_the_place_of_the_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "demo"
     path.write_text("mine", encoding="utf-8")
     assert main(["demo", str(path)]) == 2

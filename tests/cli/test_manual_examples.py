@@ -33,7 +33,9 @@ def test_every_circuit_on_a_page_is_usable_and_without_a_remark(page: str, text:
 
 
 @pytest.mark.parametrize("page", [page for page in PAGES if COMMANDS[page]])
-def test_every_command_on_a_page_runs(page: str, tmp_path: Path, monkeypatch, capsys) -> None:
+def test_every_command_on_a_page_runs(
+    page: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.chdir(tmp_path)
     Path("lantern.pedal").write_text(circuits.text("lantern-echo"), encoding="utf-8")
     for text in blocks(page, "pedal")[:1]:

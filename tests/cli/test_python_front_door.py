@@ -27,6 +27,7 @@ def test_a_file_and_its_text_are_the_same(tmp_path: Path) -> None:
 def test_settings_move_knobs() -> None:
     half = pw.walk(pw.read_text(TEXT)).overall.gain_db
     tenth = pw.walk(pw.read_text(TEXT, settings={"VOL": 1})).overall.gain_db
+    assert half is not None and tenth is not None
     # A linear knob at a tenth, nearly unloaded: 20 log10(0.1/0.5) = -13.98 dB further down.
     assert tenth - half == pytest.approx(-13.98, abs=0.05)
 
@@ -34,7 +35,8 @@ def test_settings_move_knobs() -> None:
 def test_mistakes_are_data() -> None:
     with pytest.raises(pw.UnusableCircuit) as caught:
         pw.read_text("IN > R1 4,7k > gnd\n")
-    assert caught.value.remarks[0].span.line == 1
+    place = caught.value.remarks[0].span
+    assert place is not None and place.line == 1
     with pytest.raises(ValueError, match="from 0 to 10"):
         pw.read_text(TEXT, settings={"VOL": 12})
 

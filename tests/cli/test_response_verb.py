@@ -11,9 +11,10 @@ from scipy import signal
 
 from pedalwright import read_text
 from pedalwright.analysis.response_table import Asked, impedance_table, response_table
-from pedalwright.cli.main import main
 from tests.report.pages import assert_sound
 from tests.report.schemas import documented_keys, keys_of
+
+from .running import run
 
 ROOT = Path(__file__).resolve().parents[2]
 OHMS, FARADS = 4700.0, 33e-9
@@ -40,12 +41,6 @@ def circuit(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     path = tmp_path / "filter.pedal"
     path.write_text(FILTER, encoding="utf-8")
     return path
-
-
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    status = main([str(argument) for argument in arguments])
-    said = capsys.readouterr()
-    return status, said.out, said.err
 
 
 def one_pole(frequency_hz: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -124,14 +119,14 @@ def _alone() -> float:
     return float(np.linalg.solve(matrix, np.array([k, k]))[1])
 
 
-def test_on_the_output(circuit, capsys) -> None:
+def test_on_the_output(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, out, err = run(capsys, "response", circuit)
     assert (status, err) == (0, "")
     assert "From IN to OUT" in out and "*" in out and "certified" in out
     assert "1.03 kHz" in out  # the corner, 1/(2 pi 4.7 kohm 33 nF) = 1026 Hz
 
 
-def test_as_json(circuit, capsys) -> None:
+def test_as_json(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, out, _ = run(
         capsys, "response", circuit, "--to", "OUT", "--impedance", "IN", "--json", "--points", 9
     )
@@ -144,7 +139,7 @@ def test_as_json(circuit, capsys) -> None:
     assert data["impedances"][0]["reactance_ohms"][0] < 0
 
 
-def test_as_a_table_and_a_page(circuit, capsys) -> None:
+def test_as_a_table_and_a_page(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, out, _ = run(
         capsys,
         "response",
@@ -183,13 +178,15 @@ def test_as_a_table_and_a_page(circuit, capsys) -> None:
         (("--impedance", "gnd"), "measured against gnd"),
     ],
 )
-def test_questions_that_cannot_be_answered(circuit, capsys, arguments, hint: str) -> None:
+def test_questions_that_cannot_be_answered(
+    circuit: Path, capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...], hint: str
+) -> None:
     status, out, err = run(capsys, "response", circuit, *arguments)
     assert (status, out) == (2, "")
     assert hint in err and "Traceback" not in err
 
 
-def test_without_jacks_the_nets_must_be_named(tmp_path, capsys) -> None:
+def test_without_jacks_the_nets_must_be_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "a.pedal"
     path.write_text("A > R1 1k > B > R2 1k > gnd\n", encoding="utf-8")
     status, _, err = run(capsys, "response", path)
@@ -198,7 +195,7 @@ def test_without_jacks_the_nets_must_be_named(tmp_path, capsys) -> None:
     assert status == 0 and "-6.0 dB" in out
 
 
-def test_silence_is_told_as_silence(tmp_path, capsys) -> None:
+def test_silence_is_told_as_silence(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "a.pedal"
     path.write_text("input IN line\nIN > R1 1k > gnd\nA > R2 1k > gnd\n", encoding="utf-8")
     status, out, _ = run(capsys, "response", path, "--to", "A", "--json")
@@ -208,7 +205,9 @@ def test_silence_is_told_as_silence(tmp_path, capsys) -> None:
     assert found["notes"] == ["No signal from IN arrives at A."]
 
 
-def test_what_is_not_certified_is_not_printed(circuit, capsys, monkeypatch) -> None:
+def test_what_is_not_certified_is_not_printed(
+    circuit: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     from pedalwright.solve import certificate
 
     monkeypatch.setattr(certificate, "RESIDUAL_BOUND", -1.0)

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from pedalwright import circuits
-from pedalwright.cli.main import main
 from tests.report.pages import assert_sound
+
+from .running import run
 
 FILTER = """pedal Little <Filter> [red]
 about First | second.
@@ -31,25 +32,19 @@ def circuit(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return path
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    status = main([str(argument) for argument in arguments])
-    said = capsys.readouterr()
-    return status, said.out, said.err
-
-
-def test_on_the_output_as_plain_text(circuit, capsys) -> None:
+def test_on_the_output_as_plain_text(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, out, err = run(capsys, "walk", circuit)
     assert status in (0, 1) and err == ""
     assert out.startswith("Little <Filter> [red]\n")
     assert "R1" in out and "10 kΩ" in out and "\x1b" not in out
 
 
-def test_settings_are_taken_and_told(circuit, capsys) -> None:
+def test_settings_are_taken_and_told(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = run(capsys, "walk", circuit, "--set", "TONE=2.5", "--set", "MODE = bright", "--json")
     assert json.loads(out)["settings"] == {"TONE": "2.5", "MODE": "bright"}
 
 
-def test_a_page_markdown_and_json_at_once(circuit, capsys) -> None:
+def test_a_page_markdown_and_json_at_once(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, out, _ = run(capsys, "walk", circuit, "--html", "a.html", "--markdown", "a.md", "--json")
     assert status in (0, 1)
     assert json.loads(out)["title"] == "Little <Filter> [red]"
@@ -58,7 +53,7 @@ def test_a_page_markdown_and_json_at_once(circuit, capsys) -> None:
     assert Path("a.md").read_text(encoding="utf-8").startswith("# Little \\<Filter\\> \\[red\\]\n")
 
 
-def test_two_runs_write_the_same_bytes(circuit, capsys) -> None:
+def test_two_runs_write_the_same_bytes(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     for name in ("one", "two"):
         run(capsys, "walk", circuit, "--html", f"{name}.html", "--markdown", f"{name}.md")
     assert Path("one.html").read_bytes() == Path("two.html").read_bytes()
@@ -67,20 +62,26 @@ def test_two_runs_write_the_same_bytes(circuit, capsys) -> None:
     assert first == second
 
 
-def test_markdown_without_a_name_goes_to_the_output(circuit, capsys) -> None:
+def test_markdown_without_a_name_goes_to_the_output(
+    circuit: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     _, out, _ = run(capsys, "walk", circuit, "--markdown")
     assert out.startswith("# Little")
     assert sorted(path.name for path in Path().iterdir()) == ["filter.pedal"]
 
 
 @pytest.mark.parametrize("wanted", ["R1", "C1"])
-def test_one_stage_by_one_of_its_parts(circuit, capsys, wanted: str) -> None:
+def test_one_stage_by_one_of_its_parts(
+    circuit: Path, capsys: pytest.CaptureFixture[str], wanted: str
+) -> None:
     status, out, _ = run(capsys, "walk", circuit, "--stage", wanted)
     assert status in (0, 1)
     assert wanted in out and "Mains" not in out and "At a glance" not in out
 
 
-def test_a_stage_that_is_not_there_is_answered_with_those_that_are(circuit, capsys) -> None:
+def test_a_stage_that_is_not_there_is_answered_with_those_that_are(
+    circuit: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     status, out, err = run(capsys, "walk", circuit, "--stage", "R99")
     assert (status, out) == (2, "")
     assert "'R99'" in err and "low-pass" in err
@@ -100,13 +101,15 @@ def test_a_stage_that_is_not_there_is_answered_with_those_that_are(circuit, caps
         ("[red]=[/]", "[red]"),
     ],
 )
-def test_a_wish_that_cannot_be_met(circuit, capsys, wish: str, hint: str) -> None:
+def test_a_wish_that_cannot_be_met(
+    circuit: Path, capsys: pytest.CaptureFixture[str], wish: str, hint: str
+) -> None:
     status, out, err = run(capsys, "walk", circuit, "--set", wish)
     assert (status, out) == (2, "")
     assert hint in err and "Traceback" not in err
 
 
-def test_every_wrong_wish_is_told_at_once(circuit, capsys) -> None:
+def test_every_wrong_wish_is_told_at_once(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     _, _, err = run(capsys, "walk", circuit, "--set", "TONE=11", "--set", "NOPE=1")
     assert "TONE cannot stand at '11'" in err and "'NOPE'" in err
 
@@ -114,7 +117,7 @@ def test_every_wrong_wish_is_told_at_once(circuit, capsys) -> None:
 WRONG = "IN > R1 4,7k > gnd\nsuply VIN 9V wall\nIN > C1 10q > gnd\n"
 
 
-def test_every_mistake_with_its_place(circuit, capsys) -> None:
+def test_every_mistake_with_its_place(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     circuit.write_text(WRONG, encoding="utf-8")
     status, out, err = run(capsys, "walk", circuit, "--html", "a.html")
     assert (status, out) == (2, "")
@@ -123,7 +126,7 @@ def test_every_mistake_with_its_place(circuit, capsys) -> None:
     assert not Path("a.html").exists()
 
 
-def test_mistakes_as_json(circuit, capsys) -> None:
+def test_mistakes_as_json(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     circuit.write_text(WRONG, encoding="utf-8")
     status, out, err = run(capsys, "walk", circuit, "--json")
     data = json.loads(out)
@@ -133,7 +136,7 @@ def test_mistakes_as_json(circuit, capsys) -> None:
 
 
 @pytest.mark.parametrize("name", ["missing.pedal", ".", "bytes.pedal"])
-def test_a_file_that_cannot_be_read(circuit, capsys, name: str) -> None:
+def test_a_file_that_cannot_be_read(circuit: Path, capsys: pytest.CaptureFixture[str], name: str) -> None:
     Path("bytes.pedal").write_bytes(b"\xff\xfe\x00")
     status, out, err = run(capsys, "walk", name)
     assert (status, out) == (2, "")
@@ -141,7 +144,9 @@ def test_a_file_that_cannot_be_read(circuit, capsys, name: str) -> None:
 
 
 @pytest.mark.parametrize("goal", ["filter.pedal", "other.pedal", "./filter.pedal", "link.html"])
-def test_a_circuit_is_never_written_over(circuit, capsys, goal: str) -> None:
+def test_a_circuit_is_never_written_over(
+    circuit: Path, capsys: pytest.CaptureFixture[str], goal: str
+) -> None:
     Path("link.html").symlink_to(circuit)
     for option in ("--html", "--markdown"):
         status, _, err = run(capsys, "walk", circuit, option, goal)
@@ -151,18 +156,18 @@ def test_a_circuit_is_never_written_over(circuit, capsys, goal: str) -> None:
 
 
 @pytest.mark.parametrize("goal", ["no/such/folder/a.html", "."])
-def test_where_nothing_can_be_written(circuit, capsys, goal: str) -> None:
+def test_where_nothing_can_be_written(circuit: Path, capsys: pytest.CaptureFixture[str], goal: str) -> None:
     status, _, err = run(capsys, "walk", circuit, "--html", goal)
     assert status == 2
     assert err.startswith("pedalwright: cannot use") and "Traceback" not in err
 
 
-def test_json_and_a_page_cannot_share_the_output(circuit, capsys) -> None:
+def test_json_and_a_page_cannot_share_the_output(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, out, err = run(capsys, "walk", circuit, "--json", "--html", "-")
     assert (status, out) == (2, "") and "--json" in err
 
 
-def test_nothing_in_a_circuit_that_stands_still(tmp_path, capsys) -> None:
+def test_nothing_in_a_circuit_that_stands_still(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     empty = tmp_path / "a.pedal"
     empty.write_text("IN > R1 10k > gnd\n", encoding="utf-8")
     status, out, err = run(capsys, "walk", empty)
@@ -170,7 +175,9 @@ def test_nothing_in_a_circuit_that_stands_still(tmp_path, capsys) -> None:
     assert "no input" in out
 
 
-def test_status_one_when_a_stage_is_not_confirmed(circuit, capsys, monkeypatch) -> None:
+def test_status_one_when_a_stage_is_not_confirmed(
+    circuit: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     from tests.report import made_by_hand
 
     monkeypatch.setattr("pedalwright.analysis.walk.walk", lambda analysis: made_by_hand.doubtful())
@@ -183,7 +190,7 @@ def test_status_one_when_a_stage_is_not_confirmed(circuit, capsys, monkeypatch) 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", circuits.names())
-def test_every_built_in_circuit(name: str, tmp_path: Path, capsys) -> None:
+def test_every_built_in_circuit(name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / f"{name}.pedal"
     path.write_text(circuits.text(name), encoding="utf-8")
     status, out, err = run(capsys, "walk", path, "--json", "--html", tmp_path / "a.html")
