@@ -11,8 +11,8 @@ from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.proofs import proof_summaries
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.notation import read_text
-from pedalwright.stages.recognise import kind_named, stage_kinds
-from pedalwright.stages.stage import Example
+from pedalwright.stages.recognise import kind_of, stage_kinds
+from pedalwright.stages.stage import Example, StageKind
 from tests.stages.disguises import DISGUISES
 from tests.stages.golden import differences, found_roles, odd_circuits, package_circuits
 
@@ -29,15 +29,19 @@ NEAR_MISSES = [
 ]
 CIRCUITS = {
     **{name: circuit for name, (circuit, _) in {**package_circuits(), **odd_circuits()}.items()},
-    **{str(param.id): read_text(param.values[0].text) for param in EXAMPLES},  # type: ignore[attr-defined]
+    **{
+        f"{kind.kind}-{place}": read_text(example.text)
+        for kind in KINDS
+        for place, example in enumerate(kind.examples, 1)
+    },
 }
 CIRCUITS = {name: circuit for name, circuit in CIRCUITS.items() if circuit.knobs}
 ALL = [*EXAMPLES, *(pytest.param(param.values[1], id=f"near-{param.id}") for param in NEAR_MISSES)]
 
 
 @pytest.mark.parametrize("kind", [pytest.param(kind, id=kind.kind) for kind in KINDS])
-def test_every_kind_has_an_example_of_itself(kind: object) -> None:
-    examples = kind.examples  # type: ignore[attr-defined]
+def test_every_kind_has_an_example_of_itself(kind: StageKind) -> None:
+    examples = kind.examples
     assert examples
     assert all(any(word == kind.kind for word, _ in example.roles.values()) for example in examples)  # type: ignore[attr-defined]
 
@@ -71,7 +75,7 @@ def test_a_disguise_changes_no_role(example: Example, disguise: Callable[[Circui
 def test_every_stage_of_an_example_is_confirmed(example: Example) -> None:
     analysis = Analysis(read_text(example.text))
     transfers = {
-        stage.name: kind_named(stage.kind).transfer(stage, analysis.bench) for stage in analysis.stages.stages
+        stage.name: kind_of(stage).transfer(stage, analysis.bench) for stage in analysis.stages.stages
     }
     for name, proof in proof_summaries(analysis, transfers, None).items():
         stage = analysis.stages.stage(name)
@@ -82,7 +86,7 @@ def test_every_stage_of_an_example_is_confirmed(example: Example) -> None:
 def test_every_stage_says_something_of_itself_and_of_each_part(example: Example) -> None:
     analysis = Analysis(read_text(example.text))
     for stage in analysis.stages.stages:
-        kind = kind_named(stage.kind)
+        kind = kind_of(stage)
         said = [kind.purpose(stage, analysis.bench)]
         for member in stage.roles:
             assert member.role in kind.roles, f"{stage.kind}: {member}"

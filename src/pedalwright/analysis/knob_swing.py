@@ -22,7 +22,7 @@ from pedalwright.solve.arrays import ComplexArray, FloatArray
 from pedalwright.solve.band import Band
 from pedalwright.solve.gains import exciting_column
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.recognise import kind_named
+from pedalwright.stages.recognise import kind_of
 from pedalwright.stages.slow_oscillator import TriangleLoop, triangle_loops
 
 HARMONICS = 15
@@ -188,7 +188,7 @@ def _stage_hz(analysis: Analysis) -> float | None:
     """The frequency an oscillator's own stage tells, by the full circuit where it is known."""
     for stage in analysis.stages.stages:
         if stage.kind in OSCILLATORS:
-            for number in kind_named(stage.kind).numbers(stage, analysis.bench):
+            for number in kind_of(stage).numbers(stage, analysis.bench):
                 if number.name == "frequency":
                     return number.full if number.full is not None else number.closed
     return None

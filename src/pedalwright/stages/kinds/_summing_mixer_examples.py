@@ -6,6 +6,36 @@ KIND_NAME = "summing-mixer"
 
 EXAMPLES: tuple[Example, ...] = (
     Example(
+        text="""pedal One capacitor for all
+supply V9 9V wall
+input IN line
+output OUT 100k
+part U1 quad-opamp TL074 v+=V9 v-=gnd
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 22n > U1a.non > R3 1M > VB
+U1a.inv > U1a.out
+U1a.out > R4 10k > U1b.inv > R5 10k > U1b.out
+U1b.non > VB
+U1a.out > R6 10k > SUM
+U1b.out > R7 22k > SUM
+SUM > C3 2u2 > U1c.inv
+U1c.inv > R8 10k || C4 100p > U1c.out
+U1c.non > VB
+U1c.out > C5 1u > OUT
+U1d.non > VB
+U1d.inv > U1d.out
+""",
+        roles={
+            "U1c": (KIND_NAME, "amplifier"),
+            "R6": (KIND_NAME, "summing resistor"),
+            "R7": (KIND_NAME, "summing resistor"),
+            "C3": (KIND_NAME, "dc-blocking capacitor"),
+            "R8": (KIND_NAME, "feedback resistor"),
+            "C4": (KIND_NAME, "feedback capacitor"),
+        },
+    ),
+    Example(
         text="""pedal Two and a half
 supply V9 9V wall
 input IN line
@@ -66,6 +96,27 @@ U1c.out > OUT
 )
 
 NEAR_MISSES: tuple[Example, ...] = (
+    Example(
+        text="""pedal One signal on two ways
+supply VPOS 9V wall
+supply VNEG -9V wall
+input IN line
+output OUT 100k
+part U1 dual-opamp TL072 v+=VPOS v-=VNEG
+knob TREBLE 250k linear at 5
+IN > U1a.non > R1 1M > gnd
+U1a.inv > U1a.out
+U1a.out > R2 33k > MID > C1 10n > gnd
+MID > R3 33k > U1b.non
+U1a.out > C2 1n > TREBLE.3
+TREBLE.2 > U1b.non
+TREBLE.1 > C3 10n > gnd
+U1b.inv > R4 47k > U1b.out
+U1b.inv > R5 5k6 > gnd
+U1b.out > OUT
+""",
+        roles={"U1b": ("*", "amplifier"), "TREBLE": ("*", "gain knob")},
+    ),
     Example(
         text="""pedal Only one
 supply VPOS 9V wall

@@ -94,6 +94,34 @@ MID > C3 1u > OUT
 """,
     roles={"Q1": ("*", "*")},
 )
+UPPER_HAND = Example(
+    text="""pedal Upper hand
+supply V9 18V wall
+input IN pickup
+output OUT 1M
+part Q1 n-jfet J201
+part Q2 n-jfet J201
+IN > C1 22n > Q1.g
+Q1.g > R1 1M > gnd
+Q1.s > R2 680 > gnd
+Q1.s > C2 47u > gnd
+Q1.d > R3 1k > MID
+Q2.s > MID
+Q2.d > V9
+Q1.d > C3 47n > Q2.g
+Q2.g > R4 1M > MID
+MID > C4 220n > OUT
+OUT > R5 1M > gnd
+""",
+    roles={
+        "Q1": (KIND_NAME, "transistor"),
+        "R3": (KIND_NAME, "drain resistor"),
+        "Q2": ("source-follower", "transistor"),
+        "C3": ("dc-blocking", "dc-blocking capacitor"),
+        "R4": ("bias-feed", "bias feed resistor"),
+    },
+)
+
 
 KIND = StageKind(
     kind=KIND_NAME,
@@ -123,6 +151,6 @@ KIND = StageKind(
     part_says=part_says,
     numbers=transistor_numbers,
     transfer=stage_transfer,
-    examples=(JUNCTION, INSULATED),
+    examples=(JUNCTION, INSULATED, UPPER_HAND),
     near_misses=(CHANNEL_AS_RESISTOR,),
 )

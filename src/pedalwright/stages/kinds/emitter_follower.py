@@ -155,6 +155,71 @@ Q1.c > C2 1u > OUT
 """,
     roles={"Q1": ("common-emitter-amplifier", "transistor")},
 )
+STEADY_LEG = Example(
+    text="""pedal Steady leg
+supply V9 9V wall
+input IN pickup
+output OUT 100k
+part Q1 npn 2N3904
+part Q2 npn 2N3904
+IN > C1 100n > B
+V9 > R1 470k > B > R2 560k > gnd
+B > R3 1k > Q1.b
+Q1.c > V9
+Q1.e > Q2.c
+Q2.e > R4 470 > gnd
+V9 > R5 10k > REF > D1 1N4148 > D2 1N4148 > gnd
+REF > Q2.b
+Q1.e > C2 10u > OUT
+OUT > R6 100k > gnd
+""",
+    roles={
+        "Q1": (KIND_NAME, "transistor"),
+        "R3": (KIND_NAME, "base resistor"),
+        "R1": ("bias-divider", "upper divider resistor"),
+        "R2": ("bias-divider", "lower divider resistor"),
+        "Q2": ("common-emitter-amplifier", "transistor"),
+        "R4": ("common-emitter-amplifier", "emitter resistor"),
+        "R5": ("bias-divider", "upper divider resistor"),
+        "D1": ("bias-divider", "reference diode"),
+        "D2": ("bias-divider", "reference diode"),
+    },
+)
+STRONG_MIDDLE = Example(
+    text="""pedal Strong middle
+supply V9 18V wall
+input IN line
+output OUT 100k
+part U1 dual-opamp TL072 v+=V9 v-=gnd
+part Q1 npn 2N2222
+part Q2 pnp 2N3906
+V9 > C1 470u > gnd
+V9 > R1 47k > M > R2 47k > gnd
+M > C2 10u > gnd
+M > U1a.non
+U1a.out > R3 1k > BASES
+BASES > Q1.b
+BASES > Q2.b
+Q1.c > V9
+Q1.e > VG
+Q2.e > VG
+Q2.c > gnd
+VG > U1a.inv
+VG > C3 47u > gnd
+IN > C4 220n > U1b.non > R4 470k > VG
+U1b.inv > U1b.out
+U1b.out > C5 1u > OUT
+""",
+    roles={
+        "U1a": ("voltage-follower", "amplifier"),
+        "Q1": (KIND_NAME, "transistor"),
+        "Q2": (KIND_NAME, "transistor"),
+        "R3": (KIND_NAME, "base resistor"),
+        "C3": ("bias-filter", "bias filter capacitor"),
+        "R4": ("bias-feed", "bias feed resistor"),
+    },
+)
+
 
 KIND = StageKind(
     kind=KIND_NAME,
@@ -178,6 +243,6 @@ KIND = StageKind(
     part_says=_part_says,
     numbers=_numbers,
     transfer=_transfer,
-    examples=(PLAIN, LIFTED, COMPOUND),
+    examples=(PLAIN, LIFTED, COMPOUND, STEADY_LEG, STRONG_MIDDLE),
     near_misses=(AMPLIFIER_LOOK_ALIKE,),
 )

@@ -80,6 +80,11 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role = role_of(stage, ref)
     if role == "gate resistor":
         value = bench.view.circuit.by_ref[ref].value or 0.0
+        ends = {bench.view.joined[net] for net in bench.view.circuit.by_ref[ref].nets}
+        if GROUND not in ends:
+            return (
+                f"Lets the gate go back to the supply through {ohms(value)} when the supply is switched off."
+            )
         return f"Holds the gate at ground through {ohms(value)}; no current flows in it at rest."
     if role == SOFT_START:
         value = bench.view.circuit.by_ref[ref].value or 0.0
@@ -108,6 +113,23 @@ KIND = StageKind(
     part_says=part_says,
     numbers=numbers,
     examples=(
+        Example(
+            text="""pedal Slow to rise
+supply VIN 9V wall
+part Q1 p-mosfet BS250 d=VIN s=VP g=GATE
+GATE > R1 100k > gnd
+GATE > R2 1M > VP
+GATE > C1 1u > VP
+VP > C2 100u > gnd
+VP > R3 4k7 > D1 red > gnd
+""",
+            roles={
+                "Q1": (KIND_NAME, "series polarity transistor"),
+                "R1": (KIND_NAME, "gate resistor"),
+                "R2": (KIND_NAME, "gate resistor"),
+                "C1": (KIND_NAME, SOFT_START),
+            },
+        ),
         Example(
             text="""pedal One way in
 supply VIN 9V wall
