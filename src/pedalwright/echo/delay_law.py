@@ -15,6 +15,7 @@ BoolArray = NDArray[np.bool_]
 
 _OHMS, _CLOCK_HZ, _DELAY_S, _DISTORTION = np.array(sorted(DELAY_TABLE)).T
 LEAST_OHMS, MOST_OHMS = float(_OHMS[0]), float(_OHMS[-1])
+ROUNDING = 1e-9
 JOINT = 2.0
 """At this multiple of the table's last resistance the fitted law holds alone; from the last row to there
 the law is led in straight, for at that row it is 4.0 ms (1.2 %) above the table, and a delay must not
@@ -43,7 +44,7 @@ def delay_s(ohms: ArrayLike) -> FloatArray:
 def within_table(ohms: ArrayLike) -> BoolArray:
     """Whether a resistance lies within the maker's table, 0.5 ohm to 27.6 kohm."""
     given = np.asarray(ohms, dtype=float)
-    return np.asarray((given >= LEAST_OHMS * (1 - 1e-9)) & (given <= MOST_OHMS * (1 + 1e-9)))
+    return np.asarray((given >= LEAST_OHMS * (1 - ROUNDING)) & (given <= MOST_OHMS * (1 + ROUNDING)))
 
 
 def clock_hz(delay: ArrayLike) -> FloatArray:
@@ -53,8 +54,11 @@ def clock_hz(delay: ArrayLike) -> FloatArray:
     given = np.asarray(delay, dtype=float)
     law = value("clock_cycles") / (given - value("clock_lag_s"))
     cycles = np.interp(given, _DELAY_S, _CLOCK_HZ * _DELAY_S)
-    inside = (given >= _DELAY_S[0]) & (given <= _DELAY_S[-1])
-    return np.asarray(np.where(inside, cycles / given, law))
+    return np.asarray(np.where(_in_table(given), cycles / given, law))
+
+
+def _in_table(delay: FloatArray) -> BoolArray:
+    return np.asarray((delay >= _DELAY_S[0] * (1 - ROUNDING)) & (delay <= _DELAY_S[-1] * (1 + ROUNDING)))
 
 
 def bits_per_s(delay: ArrayLike) -> FloatArray:
@@ -68,8 +72,7 @@ def distortion_percent(delay: ArrayLike) -> FloatArray:
     """
     given = np.asarray(delay, dtype=float)
     law = np.hypot(value("distortion_floor"), value("distortion_per_s") * given)
-    inside = (given >= _DELAY_S[0]) & (given <= _DELAY_S[-1])
-    return np.asarray(np.where(inside, np.interp(given, _DELAY_S, _DISTORTION), law))
+    return np.asarray(np.where(_in_table(given), np.interp(given, _DELAY_S, _DISTORTION), law))
 
 
 def noise_dbv(delay: ArrayLike) -> FloatArray:

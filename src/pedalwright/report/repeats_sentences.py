@@ -66,7 +66,7 @@ def knob_sentence(knob: RepeatsKnob) -> str:
         typical = f"{knob.knob} does not reach where repeats grow, with typical chips: "
         return f"{typical}{full}{figure(found.full.frequency_hz, 'Hz')}."
     return (
-        f"{knob.knob} lets the repeats grow by themselves from {dial(found.position)} on, with typical chips; "
+        f"{knob.knob} lets the repeats grow by themselves from {dial(found.position)} on (typical chips); "
         f"{figure(found.howl_hz, 'Hz')} howls first."
     )
 
