@@ -3,6 +3,7 @@
 import math
 
 from pedalwright.formulas import two_pole
+from pedalwright.formulas._kinds import Phasor
 from pedalwright.formulas.two_pole import TwoPole
 
 
@@ -10,8 +11,8 @@ def at(hertz: float) -> complex:
     return 2j * math.pi * hertz
 
 
-def db(ratio: complex) -> float:
-    return 20 * math.log10(abs(ratio))
+def db(ratio: Phasor) -> float:
+    return 20 * math.log10(abs(complex(ratio)))
 
 
 def low_db(stage: TwoPole, hertz: float) -> float:

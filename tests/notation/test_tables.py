@@ -1,5 +1,6 @@
 """The two tables: out and in again, and mistakes by row and column."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -32,7 +33,7 @@ def test_the_least_two_tables() -> None:
     lambda text: text.replace("IN", '"IN"').replace("10k", '" 10k "'),
     lambda text: text + "\n,,\n",
 ], ids=["CRLF", "byte order mark", "semicolons", "quotes", "blank rows"])  # fmt: skip
-def test_tables_of_other_programs_vary(change) -> None:
+def test_tables_of_other_programs_vary(change: Callable[[str], str]) -> None:
     changed = read_tables(change(PARTS), change(CONNECTIONS))
     assert without_places(changed) == without_places(read_tables(PARTS, CONNECTIONS))
 

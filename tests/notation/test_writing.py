@@ -1,6 +1,7 @@
 """Text -> circuit -> text, printing back, one-token edits."""
 
 import string
+from collections.abc import Callable
 from dataclasses import replace
 from importlib.resources import files
 
@@ -126,7 +127,7 @@ def test_a_net_no_text_can_name_is_refused() -> None:
     lambda text: text + "\n\n  # end\n\r\n",
 ], ids=["plain", "CRLF", "no end", "mark", "tabs", "mistakes", "blank lines"])  # fmt: skip
 @pytest.mark.parametrize("text", TEXTS)
-def test_printing_back_is_byte_for_byte(text: str, change) -> None:
+def test_printing_back_is_byte_for_byte(text: str, change: Callable[[str], str]) -> None:
     changed = change(text)
     assert print_back(examine(changed).written) == changed
 

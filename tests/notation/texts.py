@@ -1,11 +1,15 @@
 """Circuit texts the tests share, and a view of a circuit without its places in the text."""
 
 from dataclasses import replace
+from typing import TypeVar
 
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.circuit.part import Part
+from pedalwright.circuit.ports import Section, Supply, TestPoint, Want
 from pedalwright.circuit.span import Span
 
 NOWHERE = Span(0, 0, 0)
+Thing = TypeVar("Thing", Part, Supply, Section, Want, TestPoint)
 
 LANTERN = """\
 pedal    Lantern Echo
@@ -70,7 +74,7 @@ TEXTS = (LANTERN, BOOSTER)
 def without_places(circuit: Circuit) -> Circuit:
     """The circuit as if every thing had been written at the same place, without cautions."""
 
-    def moved(things):
+    def moved(things: tuple[Thing, ...]) -> tuple[Thing, ...]:
         return tuple(replace(thing, span=NOWHERE) for thing in things)
 
     return replace(

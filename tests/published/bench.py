@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property, lru_cache
+from typing import TypeVar
 
 import numpy as np
 
@@ -30,6 +31,8 @@ DB = 0.0005
 """of a level given with four decimals"""
 BOLTZMANN, CHARGE = 1.380649e-23, 1.602176634e-19
 """SI 2019, exact"""
+
+Given = TypeVar("Given")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -145,6 +148,11 @@ def half_a_digit(printed: str) -> float:
     return 0.5000001 * float(Decimal(10) ** int(Decimal(printed).as_tuple().exponent))
 
 
+def given(value: Given, asks: Callable[[Bench, Given], float]) -> Callable[[Bench], float]:
+    """A question about the bench at one value."""
+    return lambda made: asks(made, value)
+
+
 def levels(source: str, text: str, table: Mapping[float, float], *, over_db: float = 0.0) -> list[Check]:
     """Levels [dB] at frequencies [Hz], above `over_db`, to 0.0005 dB."""
     return [
@@ -154,7 +162,7 @@ def levels(source: str, text: str, table: Mapping[float, float], *, over_db: flo
             text=text,
             exact=db,
             within=DB,
-            asks=lambda made, f=f: made.level_db(f) - over_db,
+            asks=given(f, lambda made, f: made.level_db(f) - over_db),
         )
         for f, db in table.items()
     ]
@@ -174,7 +182,7 @@ def modes(
                 exact=f0,
                 rel=rel,
                 ideal=ideal,
-                asks=lambda made, place=place: made.mode(place)[0],
+                asks=given(place, lambda made, place: made.mode(place)[0]),
             )
         )
         found.append(
@@ -185,7 +193,7 @@ def modes(
                 exact=q,
                 rel=rel,
                 ideal=ideal,
-                asks=lambda made, place=place: made.mode(place)[1],
+                asks=given(place, lambda made, place: made.mode(place)[1]),
             )
         )
     return found

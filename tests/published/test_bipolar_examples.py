@@ -10,7 +10,8 @@ import math
 
 import pytest
 
-from tests.published.bench import BOLTZMANN, CHARGE, ROOM_K, Check
+from pedalwright.solve.rest import ROOM_K
+from tests.published.bench import BOLTZMANN, CHARGE, Check
 
 MALVINO = "Malvino and Bates, Electronic Principles"
 BOYLESTAD = "Boylestad and Nashelsky, Electronic Devices and Circuit Theory"

@@ -4,7 +4,7 @@ import pytest
 
 from pedalwright.solve.poles import zeros
 from pedalwright.solve.response import Drive
-from tests.published.bench import Bench, Check, levels, modes
+from tests.published.bench import Bench, Check, given, levels, modes
 from tests.published.stages import (
     amplifier,
     circuit,
@@ -153,7 +153,7 @@ CHECKS = [
             says=f"gain at {f:g} Hz",
             text=F16,
             printed=printed,
-            asks=lambda made, f=f: abs(made.transfer(f)),
+            asks=given(f, lambda made, f: abs(made.transfer(f))),
         )
         for f, printed in GAINS_F16.items()
     ),

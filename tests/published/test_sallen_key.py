@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.published.bench import Bench, Check, influence, levels, modes
+from tests.published.bench import Bench, Check, given, influence, levels, modes
 from tests.published.stages import circuit, sk_high_pass, sk_low_pass
 
 OAFE = "Op Amps for Everyone, ch. 16"
@@ -12,12 +12,12 @@ COUGHLIN = "Coughlin and Driscoll, Operational Amplifiers"
 FLOYD = "Floyd, Electronic Devices"
 
 
-def low(*parts: str, gain: tuple[str, str] | None = None) -> str:
-    return circuit(sk_low_pass(1, "IN", "OUT", *parts, gain=gain))
+def low(r1: str, r2: str, cg: str, cf: str, gain: tuple[str, str] | None = None) -> str:
+    return circuit(sk_low_pass(1, "IN", "OUT", r1, r2, cg, cf, gain=gain))
 
 
-def high(*parts: str, gain: tuple[str, str] | None = None) -> str:
-    return circuit(sk_high_pass(1, "IN", "OUT", *parts, gain=gain))
+def high(c1: str, c2: str, rg: str, rf: str, gain: tuple[str, str] | None = None) -> str:
+    return circuit(sk_high_pass(1, "IN", "OUT", c1, c2, rg, rf, gain=gain))
 
 
 F1 = low("1.26k", "1.30k", "22n", "150n")
@@ -143,7 +143,7 @@ CHECKS = [
             text=F13,
             exact=exact,
             printed=printed,
-            asks=lambda made, f=f: abs(made.transfer(f)),
+            asks=given(f, lambda made, f: abs(made.transfer(f))),
         )
         for f, (exact, printed) in GAINS_F13.items()
     ),
@@ -166,7 +166,7 @@ CHECKS = [
             text=text,
             exact=exact,
             within=5e-4,
-            asks=lambda made, ref=ref: influence(made, ref, sharpness),
+            asks=given(ref, lambda made, ref: influence(made, ref, sharpness)),
         )
         for text, ref, exact in INFLUENCES
     ),

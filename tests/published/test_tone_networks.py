@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.published.bench import Check, levels, modes
+from tests.published.bench import Check, given, levels, modes
 from tests.published.stages import amplifier, circuit
 
 FRANCO = "Franco, Design with Operational Amplifiers, 3rd ed."
@@ -151,7 +151,7 @@ CHECKS = [
             text=RECORD,
             exact=db,
             within=0.3,
-            asks=lambda made, f=f: made.level_db(f) - made.level_db(1e3),
+            asks=given(f, lambda made, f: made.level_db(f) - made.level_db(1e3)),
         )
         for f, db in STANDARD_DB.items()
     ),

@@ -6,7 +6,7 @@ import pytest
 
 from pedalwright.solve.poles import zeros
 from pedalwright.solve.response import Drive
-from tests.published.bench import Bench, Check
+from tests.published.bench import Bench, Check, given
 from tests.published.stages import amplifier, circuit
 
 COUGHLIN = "Coughlin and Driscoll, Operational Amplifiers"
@@ -90,7 +90,7 @@ CHECKS = [
             says=f"{count} stages, notch {place + 1}",
             text=phaser(count),
             exact=notch(count, place),
-            asks=lambda made, place=place: notch_of(made, place),
+            asks=given(place, notch_of),
         )
         for count in (2, 4, 6, 8)
         for place in range(count // 2)
@@ -101,7 +101,7 @@ CHECKS = [
             says=f"{part} of ohms at {hertz:g} Hz",
             text=GYRATOR,
             exact=exact,
-            asks=lambda made, hertz=hertz, part=part: getattr(made.ohms(hertz, "A"), part),
+            asks=given((hertz, part), lambda made, at: float(getattr(made.ohms(at[0], "A"), at[1]))),
         )
         for hertz, ohms in (
             (100, 1003.908 + 622.011j),

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pedalwright.analysis.records import Walk
 from pedalwright.report.page_style import STYLE
 from pedalwright.report.walk_html import walk_html
 
@@ -26,7 +27,7 @@ HOSTILE = [
 
 
 @pytest.mark.parametrize("walk", [WALK, doubtful(), uncertified()], ids=["sound", "doubtful", "uncertified"])
-def test_the_page_keeps_the_rules(walk) -> None:
+def test_the_page_keeps_the_rules(walk: Walk) -> None:
     assert_sound(walk_html(walk))
 
 
@@ -80,7 +81,9 @@ def test_a_curve_without_a_number_is_not_drawn() -> None:
 
 
 def test_a_gap_in_a_curve_is_a_gap_in_the_line() -> None:
-    values = FILTER.curves[0].full_db.copy()
+    full_db = FILTER.curves[0].full_db
+    assert full_db is not None
+    values = full_db.copy()
     values[20] = -np.inf
     curve = replace(FILTER.curves[0], full_db=values, closed_db=None)
     page = assert_sound(walk_html(replace(WALK, stages=(replace(FILTER, curves=(curve,)),))))

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from pedalwright.analysis.records import Walk
 from pedalwright.report.plain_data import json_text, number
 from pedalwright.report.walk_json import walk_data, walk_json
 
@@ -19,7 +20,7 @@ def refused(word: str) -> None:
 
 
 @pytest.mark.parametrize("walk", [WALK, doubtful(), uncertified(), saying('\ud7ff"\\<')], ids=str)
-def test_it_is_json_without_nan(walk) -> None:
+def test_it_is_json_without_nan(walk: Walk) -> None:
     data = json.loads(walk_json(walk), parse_constant=refused)
     assert data["schema"] == "pedalwright.walk/1"
 

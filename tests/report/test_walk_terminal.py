@@ -5,6 +5,7 @@ from io import StringIO
 import pytest
 from rich.cells import cell_len
 
+from pedalwright.analysis.records import Walk
 from pedalwright.report.plot_text import plot_text
 from pedalwright.report.terminal_page import console_for
 from pedalwright.report.walk_stage import curve_plot
@@ -14,7 +15,7 @@ from .made_by_hand import FILTER, WALK, doubtful, saying, uncertified
 
 
 @pytest.mark.parametrize("walk", [WALK, doubtful(), uncertified()], ids=["sound", "doubtful", "uncertified"])
-def test_into_a_pipe_it_is_plain_text(walk) -> None:
+def test_into_a_pipe_it_is_plain_text(walk: Walk) -> None:
     text = walk_text(walk)
     assert "\x1b" not in text
     assert [line for line in text.splitlines() if line != line.rstrip()] == []

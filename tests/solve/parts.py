@@ -9,6 +9,7 @@ from pedalwright.circuit.primitives import (
     FieldEffectTransistor,
     Inductance,
     Junction,
+    Primitive,
     RegulatedOutput,
     Resistance,
     SupplyDraw,
@@ -17,6 +18,7 @@ from pedalwright.circuit.primitives import (
 )
 
 GND = "gnd"
+Parts = list[Primitive]
 
 
 def resistor(name: str, a: str, b: str, ohms: float) -> Resistance:

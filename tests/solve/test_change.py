@@ -7,7 +7,7 @@ from pedalwright.solve.change import change_each
 from pedalwright.solve.linear import linearise
 from pedalwright.solve.response import respond, respond_many
 from pedalwright.solve.system import compile_system
-from tests.solve.parts import GND, capacitor, delay, resistor, source
+from tests.solve.parts import GND, Parts, capacitor, delay, resistor, source
 from tests.solve.random_circuits import linear_circuit
 from tests.solve.solving import INPUT, small_of
 
@@ -30,7 +30,7 @@ def test_update_agrees_with_a_new_solution(seed: int) -> None:
             assert (error <= 1e-10 * np.maximum(np.abs(wanted), 1e-6)).all(), (name, net)
 
 
-def divider() -> list:
+def divider() -> Parts:
     return [
         source("input", "in"),
         resistor("R1", "in", "out", 1e4),

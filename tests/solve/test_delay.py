@@ -11,14 +11,14 @@ from pedalwright.solve.linear import linearise
 from pedalwright.solve.response import respond
 from pedalwright.solve.sensitivity import sensitivities
 from pedalwright.solve.system import compile_system
-from tests.solve.parts import GND, delay, resistor, source
+from tests.solve.parts import GND, Parts, delay, resistor, source
 from tests.solve.solving import INPUT, rest_of, small_of
 
 FREQUENCIES = np.geomspace(20.0, 8e3, 401)
 DELAY_S, GAIN = 0.217, 0.8
 
 
-def loop() -> list:
+def loop() -> Parts:
     """Two equal resistors add the dry signal and the late one: out = (in + late)/2."""
     return [
         source("input", "in"),

@@ -5,6 +5,8 @@ handbook, for example Franco, "Design with Operational Amplifiers and Analog Int
 (from memory).
 """
 
+from collections.abc import Callable
+
 import control
 import numpy as np
 import pytest
@@ -14,7 +16,7 @@ from pedalwright.circuit.primitives import Primitive
 from pedalwright.solve.linear import linearise
 from pedalwright.solve.poles import natural_modes
 from pedalwright.solve.system import compile_system
-from tests.solve.parts import GND, amplifier, capacitor, controlled, inductor, resistor, source
+from tests.solve.parts import GND, Parts, amplifier, capacitor, controlled, inductor, resistor, source
 from tests.solve.solving import response_of, small_of
 
 FREQUENCIES = np.geomspace(10.0, 1e5, 101)
@@ -96,11 +98,12 @@ def state_variable() -> tuple[list[Primitive], list[float], list[float]]:
     return parts, [R4 / R1 * t2, 0.0], [t1 * t2, spread * t2, R4 / R5]
 
 
-FILTERS = [low_pass, high_pass, resonant, multiple_feedback, sallen_key, state_variable]
+Design = Callable[[], tuple[Parts, list[float], list[float]]]
+FILTERS: list[Design] = [low_pass, high_pass, resonant, multiple_feedback, sallen_key, state_variable]
 
 
 @pytest.mark.parametrize("design", FILTERS)
-def test_response_is_that_of_the_transfer_function(design) -> None:
+def test_response_is_that_of_the_transfer_function(design: Design) -> None:
     parts, over, under = design()
     found = response_of([source("input", "in"), *parts], FREQUENCIES).volts("out")
     s = 2j * np.pi * FREQUENCIES
@@ -111,7 +114,7 @@ def test_response_is_that_of_the_transfer_function(design) -> None:
 
 
 @pytest.mark.parametrize("design", FILTERS)
-def test_poles_are_the_roots_of_the_denominator(design) -> None:
+def test_poles_are_the_roots_of_the_denominator(design: Design) -> None:
     parts, _, under = design()
     small = small_of([source("input", "in"), *parts])
     found = sorted((mode.pole for mode in natural_modes(small)), key=abs)

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.grid import corners, decibels, dip, log_frequencies, notch_depth_db, peak
 
 GRID = log_frequencies(10.0, 1e5, 20)
@@ -17,7 +18,7 @@ def test_grid_holds_both_ends_and_is_even() -> None:
 
 
 def test_corners_of_a_band() -> None:
-    def band_db(f):
+    def band_db(f: FloatArray) -> FloatArray:
         return decibels(1 / (1 + 30.0 / (1j * f)) / (1 + 1j * f / 4e3))
 
     top = peak(band_db, GRID)
@@ -34,7 +35,7 @@ def test_corners_of_a_band() -> None:
 def test_resonance_peak_between_samples() -> None:
     q, f0 = 8.0, 1234.5
 
-    def curve(f):
+    def curve(f: FloatArray) -> FloatArray:
         x = f / f0
         return decibels(1 / (1 - x**2 + 1j * x / q))
 
@@ -45,7 +46,7 @@ def test_resonance_peak_between_samples() -> None:
 
 
 def test_notch() -> None:
-    def curve(f):
+    def curve(f: FloatArray) -> FloatArray:
         x = f / 997.0
         return decibels((1 - x**2 + 1e-4j * x) / (1 - x**2 + 2j * x))
 

@@ -8,10 +8,10 @@ from pedalwright.solve.equations import equations
 from pedalwright.solve.ladder import COLD, Settings, Way, climb, first_state, quality
 from pedalwright.solve.rest import ROOM_K
 from pedalwright.solve.system import compile_system
-from tests.solve.parts import GND, amplifier, bipolar, capacitor, diode, resistor, source
+from tests.solve.parts import GND, Parts, amplifier, bipolar, capacitor, diode, resistor, source
 
 
-def overdrive() -> list:
+def overdrive() -> Parts:
     """A transistor stage into an amplifier whose output is hard against its rail, with diodes beside it."""
     return [
         source("V1", "VA", 9.0),

@@ -10,14 +10,15 @@ from scipy import linalg
 from pedalwright.solve.linear import linearise
 from pedalwright.solve.poles import natural_modes, poles, zeros
 from pedalwright.solve.system import compile_system
-from tests.solve.parts import GND, amplifier, capacitor, inductor, resistor, source
+from tests.solve.parts import GND, Parts, amplifier, capacitor, inductor, resistor, source
 from tests.solve.random_circuits import linear_circuit
 from tests.solve.solving import INPUT, small_of
 
 
 def test_widely_spread_poles_keep_their_digits() -> None:
     # Separate RC sections, each behind an ideal follower: the poles are -1/RC exactly.
-    parts, constants = [source("input", "o0")], [470.0, 1e-1, 3.3e-4, 2e-7, 1.5e-10]
+    parts: Parts = [source("input", "o0")]
+    constants = [470.0, 1e-1, 3.3e-4, 2e-7, 1.5e-10]
     for k, seconds in enumerate(constants):
         parts += [
             resistor(f"R{k}", f"o{k}", f"x{k}", 1e6),

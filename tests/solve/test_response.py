@@ -7,7 +7,7 @@ from pedalwright.solve.certificate import Certificate, NotCertified
 from pedalwright.solve.linear import linearise
 from pedalwright.solve.response import Drive, respond
 from pedalwright.solve.system import compile_system
-from tests.solve.parts import GND, amplifier, capacitor, current, inductor, resistor, source
+from tests.solve.parts import GND, Parts, amplifier, capacitor, current, inductor, resistor, source
 from tests.solve.solving import INPUT, small_of
 
 FREQUENCIES = np.geomspace(10.0, 2e4, 50)
@@ -62,7 +62,7 @@ def test_a_singular_circuit_gives_no_digits() -> None:
 
 def test_a_defective_circuit_is_solved_all_the_same() -> None:
     # Eight equal sections behind followers: one pole of order eight has no set of eigenvectors.
-    parts = [source("input", "o0")]
+    parts: Parts = [source("input", "o0")]
     for k in range(8):
         parts += [
             resistor(f"R{k}", f"o{k}", f"x{k}", 1e4),

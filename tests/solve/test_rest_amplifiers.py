@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from tests.solve.parts import GND, amplifier, bipolar, capacitor, current, diode, resistor, source
+from tests.solve.parts import GND, Parts, amplifier, bipolar, capacitor, current, diode, resistor, source
 from tests.solve.solving import rest_of, small_of
 
 
-def supply(volts: float = 9.0) -> list:
+def supply(volts: float = 9.0) -> Parts:
     return [source("V1", "VA", volts), resistor("R91", "VA", "VB", 1e4), resistor("R92", "VB", GND, 1e4)]
 
 
@@ -33,7 +33,7 @@ def test_comparator_goes_to_the_rail_that_its_inputs_say() -> None:
         assert rest.volts("out") == pytest.approx(wanted, abs=1e-4)
 
 
-def schmitt(volts: float) -> list:
+def schmitt(volts: float) -> Parts:
     return [
         *supply(),
         source("V2", "in", volts),
@@ -120,7 +120,7 @@ def test_two_transistor_feedback_pair_by_its_own_current_laws() -> None:
 
 
 def test_latched_pair_finds_one_of_its_states() -> None:
-    parts = [source("V1", "VA", 9.0)]
+    parts: Parts = [source("V1", "VA", 9.0)]
     for own, other in (("1", "2"), ("2", "1")):
         parts += [
             resistor(f"RC{own}", "VA", f"c{own}", 1e3 if own == "1" else 1.1e3),

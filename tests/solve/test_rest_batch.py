@@ -5,10 +5,10 @@ import pytest
 
 from pedalwright.solve.rest import operating_point, operating_points
 from pedalwright.solve.system import compile_system
-from tests.solve.parts import GND, amplifier, bipolar, diode, resistor, source
+from tests.solve.parts import GND, Parts, amplifier, bipolar, diode, resistor, source
 
 
-def stage(ohms: float = 56e3, beta: float = 200.0, supply_v: float = 9.0) -> list:
+def stage(ohms: float = 56e3, beta: float = 200.0, supply_v: float = 9.0) -> Parts:
     return [
         source("V1", "VA", supply_v),
         resistor("R1", "VA", "b", ohms),

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from scipy.special import lambertw
 
+from pedalwright.circuit.primitives import BipolarTransistor
 from pedalwright.solve.equations import thermal_voltage
 from pedalwright.solve.rest import ROOM_K
 from tests.solve.parts import (
@@ -42,7 +43,9 @@ PRINTED = [
 
 
 @pytest.mark.parametrize(("saturation_a", "emission", "series", "volts", "ohms", "milliamps"), PRINTED)
-def test_diode_and_resistor(saturation_a, emission, series, volts, ohms, milliamps) -> None:
+def test_diode_and_resistor(
+    saturation_a: float, emission: float, series: float, volts: float, ohms: float, milliamps: float
+) -> None:
     rest = rest_of(
         [
             source("V1", "a", volts),
@@ -71,7 +74,7 @@ def test_reverse_diode_lets_its_saturation_current_through() -> None:
 def self_bias_a(idss_a: float, threshold_v: float, ohms: float) -> float:
     """ID = IDSS ((sqrt(1 + 4a) - 1)/(2a))^2 with a = IDSS RS/|Vp|."""
     a = idss_a * ohms / abs(threshold_v)
-    return idss_a * ((np.sqrt(1 + 4 * a) - 1) / (2 * a)) ** 2
+    return float(idss_a * ((np.sqrt(1 + 4 * a) - 1) / (2 * a)) ** 2)
 
 
 # Supply, IDSS, Vp, RD, RS, and VDS: Boylestad and Nashelsky, examples of self-bias (exact values).
@@ -104,7 +107,9 @@ def test_jfet_self_bias(polarity: int) -> None:
         (18.0, 6.0, -3.0, 1.5e3, 150.0, 1.5, 0.366600),
     ],
 )
-def test_divider_bias(vdd, idss_ma, pinch, rd, rs, vg, wanted_vgs) -> None:
+def test_divider_bias(
+    vdd: float, idss_ma: float, pinch: float, rd: float, rs: float, vg: float, wanted_vgs: float
+) -> None:
     rest = rest_of(
         [
             source("V1", "vdd", vdd),
@@ -147,7 +152,7 @@ def test_bipolar_law_by_hand() -> None:
     assert -rest.amperes("VB") == pytest.approx(base, rel=1e-6)
 
 
-def matched_bipolar(polarity: int = 1):
+def matched_bipolar(polarity: int = 1) -> BipolarTransistor:
     """A transistor whose base-emitter voltage is 0.7 V at 1.321919 mA, as the example assumes."""
     saturation = 1.321919e-3 / np.expm1(0.7 / VT)
     return bipolar(

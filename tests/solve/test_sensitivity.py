@@ -9,18 +9,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pedalwright.circuit.primitives import Capacitance, Inductance, Resistance
+from pedalwright.circuit.primitives import Capacitance, Inductance, Primitive, Resistance
+from pedalwright.solve.arrays import ComplexArray
 from pedalwright.solve.linear import linearise
 from pedalwright.solve.rest import operating_point
 from pedalwright.solve.sensitivity import rest_sensitivities, sensitivities
 from pedalwright.solve.system import compile_system
 from tests.solve.exact import exact_volts
-from tests.solve.parts import GND, bipolar, resistor, source
+from tests.solve.parts import GND, Parts, bipolar, resistor, source
 from tests.solve.random_circuits import linear_circuit
 from tests.solve.solving import INPUT, rest_of, small_of
 
 
-def exact_sensitivity(parts, place, field, net, frequency) -> complex:
+def exact_sensitivity(parts: Parts, place: int, field: str, net: str, frequency: float) -> complex:
     """Richardson-extrapolated central difference of the exact solution, good to about twelve digits."""
 
     def ratio(step: float) -> complex:
@@ -43,7 +44,7 @@ def test_adjoint_agrees_with_differences_of_exact_solutions(seed: int) -> None:
     small = small_of(parts)
     frequency, net = 997.0, "n1"
     found = sensitivities(small, INPUT, net, np.array([frequency]))
-    fields = {Resistance: "ohms", Capacitance: "farads", Inductance: "henries"}
+    fields: dict[type[Primitive], str] = {Resistance: "ohms", Capacitance: "farads", Inductance: "henries"}
     for place, part in enumerate(parts):
         if type(part) in fields:
             wanted = exact_sensitivity(parts, place, fields[type(part)], net, frequency)
@@ -55,7 +56,9 @@ def test_scaling_sums() -> None:
     small = small_of(parts)
     found = sensitivities(small, INPUT, "n1", np.geomspace(30.0, 1e4, 9))
     kinds = {part.name: type(part) for part in parts}
-    sums = dict.fromkeys((Resistance, Capacitance, Inductance), 0.0 + 0.0j)
+    sums: dict[type[Primitive], ComplexArray] = {
+        kind: np.zeros(9, complex) for kind in (Resistance, Capacitance, Inductance)
+    }
     for name in found.names:
         if kinds.get(name) in sums:
             sums[kinds[name]] = sums[kinds[name]] + found.of(name)
@@ -90,7 +93,7 @@ def test_rest_sensitivities_of_a_divider_by_complex_step() -> None:
     assert found.of("V1") == pytest.approx(9.0 * 4.7 / 14.7, rel=1e-12)
 
 
-def biased_stage(beta: float = 180.0, bias_ohms: float = 56e3) -> list:
+def biased_stage(beta: float = 180.0, bias_ohms: float = 56e3) -> Parts:
     return [
         source("VA", "VA", 9.0),
         resistor("R1", "VA", "b", bias_ohms),

@@ -8,7 +8,18 @@ from pedalwright.solve.certificate import NotCertified
 from pedalwright.solve.linear import ground_nets, idealise, linearise
 from pedalwright.solve.response import respond
 from pedalwright.solve.system import compile_system
-from tests.solve.parts import GND, amplifier, capacitor, current, diode, draw, field_effect, resistor, source
+from tests.solve.parts import (
+    GND,
+    Parts,
+    amplifier,
+    capacitor,
+    current,
+    diode,
+    draw,
+    field_effect,
+    resistor,
+    source,
+)
 from tests.solve.solving import INPUT, rest_of
 
 FREQUENCIES = np.geomspace(50.0, 5e3, 5)
@@ -85,7 +96,7 @@ def test_a_source_with_both_ends_on_one_net_is_silent() -> None:
     assert rest.volts("a") == pytest.approx(1.0)
 
 
-def biased() -> list:
+def biased() -> Parts:
     return [
         source("V1", "VA", 9.0),
         source("input", "in"),

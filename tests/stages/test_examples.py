@@ -43,7 +43,7 @@ ALL = [*EXAMPLES, *(pytest.param(param.values[1], id=f"near-{param.id}") for par
 def test_every_kind_has_an_example_of_itself(kind: StageKind) -> None:
     examples = kind.examples
     assert examples
-    assert all(any(word == kind.kind for word, _ in example.roles.values()) for example in examples)  # type: ignore[attr-defined]
+    assert all(any(word == kind.kind for word, _ in example.roles.values()) for example in examples)
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
