@@ -15,6 +15,7 @@ from pedalwright.report.blocks import (
     Table,
     Tone,
 )
+from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.knobs_sentences import certificate, opening, points, said
 from pedalwright.units.value_writing import print_value
 
@@ -35,10 +36,10 @@ def knobs_document(title: str, answers: tuple[KnobAnswer, ...], text_sha256: str
         anchor="none", heading="No knobs", blocks=(Paragraph("This circuit has no knob or trim."),)
     )
     return Document(
-        title=f"Knobs: {title or 'a circuit without a name'}",
+        title=f"Knobs: {title_of(title)}",
         lead=(ABOUT,) if sections else (),
         sections=sections or (none,),
-        closing=(f"Text SHA-256: {text_sha256}",),
+        closing=fingerprint(text_sha256),
     )
 
 

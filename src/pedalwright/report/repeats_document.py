@@ -19,6 +19,7 @@ from pedalwright.report.blocks import (
     Tone,
 )
 from pedalwright.report.figures import figure, percent
+from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.repeats_plots import bars, decay, gain_plot, spectra, time_plot
 from pedalwright.report.repeats_sentences import (
     MUTE,
@@ -49,7 +50,7 @@ OPEN = (
 def repeats_document(answers: EchoAnswers) -> Document:
     """The whole answer as blocks."""
     return Document(
-        title=f"{answers.title or 'A circuit without a name'}: the repeats",
+        title=f"{title_of(answers.title)}: the repeats",
         sections=(
             _glance(answers),
             *_chips(answers.chips),
@@ -59,7 +60,7 @@ def repeats_document(answers: EchoAnswers) -> Document:
             *(_repeats_knob(knob) for knob in answers.repeats_knobs),
             _trust(answers),
         ),
-        closing=(f"Text SHA-256: {answers.text_sha256}",),
+        closing=fingerprint(answers.text_sha256),
     )
 
 

@@ -21,6 +21,7 @@ from pedalwright.report.blocks import (
     Tone,
 )
 from pedalwright.report.figures import figure
+from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.plain_data import json_text, number, numbers
 from pedalwright.report.walk_json import certified_data
 from pedalwright.report.walk_sentences import certificate_sentence
@@ -34,9 +35,9 @@ Answer = ResponseTable | ImpedanceTable
 def response_document(title: str, answers: tuple[Answer, ...], text_sha256: str) -> Document:
     """Every answer as a section of one page."""
     return Document(
-        title=title or "A circuit without a name",
+        title=title_of(title),
         sections=tuple(answer_section(answer, f"answer-{place}") for place, answer in enumerate(answers, 1)),
-        closing=(f"Text SHA-256: {text_sha256}",),
+        closing=fingerprint(text_sha256),
     )
 
 

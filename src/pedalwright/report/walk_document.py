@@ -20,6 +20,7 @@ from pedalwright.report.blocks import (
     Tone,
 )
 from pedalwright.report.figures import figure
+from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.safety import SAFETY
 from pedalwright.report.sources import Sources, sources_of
 from pedalwright.report.walk_sentences import (
@@ -60,10 +61,10 @@ def walk_document(walk: Walk, *, stages_only: bool = False) -> Document:
     before = () if stages_only else (_at_a_glance(walk), safety)
     after = () if stages_only else (*_loops(walk), _parts(walk, anchors), *_rest(walk))
     return Document(
-        title=walk.title or "A circuit without a name",
+        title=title_of(walk.title),
         lead=() if stages_only else walk.about,
         sections=(*before, *stages, *after, _trust(walk), *_sources(sources)),
-        closing=(f"Text SHA-256: {walk.text_sha256}",) if walk.text_sha256 else (),
+        closing=fingerprint(walk.text_sha256),
     )
 
 
