@@ -36,9 +36,7 @@ class InputDivider:
     shunt_ohms: float
 
 
-def response(
-    *, input_z: Value, middle_z: Value, ground_z: Value, feedback_z: Value, gain: Value
-) -> Value:
+def response(*, input_z: Value, middle_z: Value, ground_z: Value, feedback_z: Value, gain: Value) -> Value:
     """Voltage ratio of any Sallen-Key stage from its four impedances [-].
 
     H = K / ((1 + Z2/Zg)(1 + Z1/Zf) + Z1/Zg - K Z1/Zf)

@@ -13,7 +13,7 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.star import star_gains, star_ohms
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, conducts
-from pedalwright.stages.stage import Transfer
+from pedalwright.stages.stage import Stage, Transfer
 
 ComplexArray = NDArray[np.complex128]
 MILLMAN = "J. Millman, A useful network theorem, Proc. IRE 28, 413-417, 1940 (from memory)"
@@ -61,6 +61,16 @@ def star_transfer(
         formula=formula,
         source=source,
         output_ohms=behind,
+    )
+
+
+def arms_and_shunts(stage: Stage, *, formula: str) -> Transfer | None:
+    """The claim of a stage whose branches are named "arms" and "shunts"; None without an arm."""
+    arms = [(leaf.other(stage.output), leaf) for leaf in stage.leaves("arms")]
+    if not arms:
+        return None
+    return star_transfer(
+        arms=arms, shunts=stage.leaves("shunts"), output=stage.output, formula=formula, source=MILLMAN
     )
 
 

@@ -13,7 +13,7 @@ from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.kinds._diode_clipper_examples import EXAMPLES, NEAR_MISSES
-from pedalwright.stages.passive import MILLMAN, star_transfer
+from pedalwright.stages.passive import MILLMAN, arms_and_shunts
 from pedalwright.stages.resting import parallel_ohms_of
 from pedalwright.stages.stage import Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.supplies import figure_of, kind_of, role_of, zener_volts
@@ -94,15 +94,8 @@ def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """For small signals, the diodes open: the series resistor into the capacitor; None without the
     resistor.
     """
-    arms = [(leaf.other(stage.output), leaf) for leaf in stage.leaves("arms")]
-    if not arms:
-        return None
-    return star_transfer(
-        arms=arms,
-        shunts=stage.leaves("shunts"),
-        output=stage.output,
-        formula="small signals: H = (1/R) / (1/R + s C); load counted by its current",
-        source=MILLMAN,
+    return arms_and_shunts(
+        stage, formula="small signals: H = (1/R) / (1/R + s C); load counted by its current"
     )
 
 

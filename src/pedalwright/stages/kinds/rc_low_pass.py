@@ -6,7 +6,7 @@ from pedalwright.formulas.rc import corner_hz
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
-from pedalwright.stages.passive import MILLMAN, star_transfer
+from pedalwright.stages.passive import MILLMAN, arms_and_shunts
 from pedalwright.stages.resting import parallel_ohms_of
 from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.supplies import role_of
@@ -41,16 +41,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """A star of the series parts and the capacitor; None when only the capacitor is there."""
-    arms = [(leaf.other(stage.output), leaf) for leaf in stage.leaves("arms")]
-    if not arms:
-        return None
-    return star_transfer(
-        arms=arms,
-        shunts=stage.leaves("shunts"),
-        output=stage.output,
-        formula="H = (1/R) / (1/R + s C); load counted by its current",
-        source=MILLMAN,
-    )
+    return arms_and_shunts(stage, formula="H = (1/R) / (1/R + s C); load counted by its current")
 
 
 def corner(stage: Stage) -> float | None:
