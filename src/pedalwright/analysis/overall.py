@@ -9,6 +9,7 @@ from pedalwright.circuit.primitives import Capacitance, Inductance, Resistance
 from pedalwright.devices.ports import INPUT, supply_name
 from pedalwright.solve.band import Band, ComplexArray
 from pedalwright.solve.corners import find_corners
+from pedalwright.stages.ratings import rating_findings
 
 
 def overall(analysis: Analysis, band: Band | None) -> Overall:
@@ -25,7 +26,10 @@ def overall(analysis: Analysis, band: Band | None) -> Overall:
             output_ohms=None,
             supply_a=(),
             curve=None,
-            notes=("The circuit could not be certified, so no figures are given.",),
+            notes=(
+                *rating_findings(analysis.bench),
+                "The circuit could not be certified, so no figures are given.",
+            ),
         )
     gain = _gain(analysis, band)
     curve = _curve(analysis, band, gain)
@@ -40,6 +44,7 @@ def overall(analysis: Analysis, band: Band | None) -> Overall:
         supply_a=_supply_currents(analysis),
         curve=curve if gain is not None else None,
         notes=_notes(analysis, gain),
+        dips=corners.dips if corners else (),
     )
 
 
@@ -117,7 +122,7 @@ def _supply_currents(analysis: Analysis) -> tuple[tuple[str, float], ...]:
 
 
 def _notes(analysis: Analysis, gain: ComplexArray | None) -> tuple[str, ...]:
-    notes = []
+    notes = list(rating_findings(analysis.bench))
     if analysis.circuit.input is None:
         notes.append("The text names no input, so there is no gain from jack to jack.")
     elif analysis.circuit.output is None:

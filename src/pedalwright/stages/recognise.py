@@ -11,6 +11,7 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.nets import classify
 from pedalwright.stages.other_settings import with_other_settings
 from pedalwright.stages.packages import package_roles
+from pedalwright.stages.ratings import rating_says
 from pedalwright.stages.stage import Proposal, Role, Stage, StageKind
 from pedalwright.stages.view import View
 
@@ -83,7 +84,7 @@ def kind_named(name: str) -> StageKind:
 
 def kind_of(stage: Stage) -> StageKind:
     """The entry of a stage's kind; of one out of action, an entry that says so and claims nothing."""
-    kind, there = kind_named(stage.kind), stage.elsewhere
+    kind, there = _with_ratings(kind_named(stage.kind)), stage.elsewhere
     if there is None:
         return kind
     return replace(
@@ -93,6 +94,19 @@ def kind_of(stage: Stage) -> StageKind:
         numbers=lambda stage, bench: (),
         transfer=lambda stage, bench: None,
     )
+
+
+def _with_ratings(kind: StageKind) -> StageKind:
+    """The same kind, saying of every capacitor in it whether it stands the voltage across it."""
+
+    def part_says(stage: Stage, ref: str, bench: Bench) -> str:
+        return f"{kind.part_says(stage, ref, bench)} {_capital(rating_says(bench, ref))}".rstrip()
+
+    return replace(kind, part_says=part_says)
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]
 
 
 def bench_for(circuit: Circuit) -> Bench:

@@ -59,9 +59,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it stores, with its number."""
     what = " and ".join(named(bench, role.ref) for role in stage.roles)
     rail = bench.volts(stage.nets["rail"])
-    stands = (
-        "" if rail is None else f" {volts(rail)} stands across it: mind its plus end and its rated voltage."
-    )
+    stands = "" if rail is None else f" {volts(rail)} stands across it: mind its plus end."
     return (
         f"{what} keeps charge on this rail and gives it out faster than what feeds the rail can: left alone "
         f"with 10 mA for a thousandth of a second, it falls by {volts(sag_volts(stage))} only.{stands}"
