@@ -14,6 +14,7 @@ from pedalwright.stages.edges import Edge
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.network import resting_nets
 from pedalwright.stages.transistor_cluster import Cluster
+from pedalwright.stages.transistor_feedback import hung_load, returns_to_driver, series_feedback
 from pedalwright.stages.transistor_gathering import Gathering
 from pedalwright.stages.view import View
 
@@ -28,12 +29,10 @@ class TransistorNetwork:
 
     Places are ``top`` and ``bottom`` (a load, to steady nets), ``bridge`` (between collector and base),
     ``bootstrap`` (between emitter and base), ``across`` (collector to emitter), ``return`` (from the emitter
-    to
-    the base of the transistor before), ``step`` (of a phase-shift ladder), ``base`` (through which the
-    signal reaches the base) and ``bias`` (from an
-    inner base to steady nets). `inputs` are the nets whose voltages the stage's gain is told in, `inner`
-    those
-    that belong to nobody else.
+    to the base of the transistor before), ``series`` (from the next transistor's collector to this emitter),
+    ``step`` (of a phase-shift ladder), ``base`` (through which the signal reaches the base) and ``bias`` (from
+    an inner base to steady nets). `inputs` are the nets whose voltages the stage's gain is told in, `inner`
+    those that belong to nobody else.
     """
 
     cluster: Cluster
@@ -73,10 +72,11 @@ def transistor_network(
     work.close()
     top_nets, bottom_nets = (_side(work, net) for net in (cluster.top, cluster.bottom))
     work.close()
-    back = (*_returns(work, bottom_nets), *_hung(work))
+    series = series_feedback(work, top_nets, bottom_nets)
+    back = (*returns_to_driver(work, bottom_nets), *series, *hung_load(work))
     touched = [net for net in work.own if _is_touched(work, net)]
     base = _base(work)
-    return _assembled(work, top_nets, bottom_nets, touched, back, base)
+    return _assembled(work, top_nets, bottom_nets, touched, back, base, frozenset(series))
 
 
 def walls(view: View, classes: NetClasses) -> frozenset[str]:
@@ -118,38 +118,6 @@ def _is_touched(work: Gathering, net: str) -> bool:
         or net in work.view.ports
         or any(leaf.name not in work.found for leaf in work.view.on(net))
     )
-
-
-def _returns(work: Gathering, bottom_nets: tuple[str, ...]) -> tuple[str, ...]:
-    """Take feedback resistors from the emitter to the base of the transistor that drives this one."""
-    drivers = {
-        item.control
-        for item in work.view.transistors
-        if item.top == work.cluster.control and item.family == "bipolar" and not work.still(item.control)
-    }
-    back: list[str] = []
-    for net in bottom_nets:
-        for leaf in work.view.on(net):
-            if leaf.name in work.found or leaf.sort == "C":
-                continue
-            leaves, inside, ends = work.island(net, leaf)
-            far = ends - set(work.own)
-            if len(far) == 1 and far <= drivers:
-                work.take(leaves, inside, ends)
-                back.extend(far)
-    return tuple(dict.fromkeys(back))
-
-
-def _hung(work: Gathering) -> tuple[str, ...]:
-    """Take the load by which a collector or drain hangs from another transistor's emitter or source."""
-    top = work.cluster.top
-    bottoms = {item.bottom for item in work.view.transistors if item.ref not in work.cluster.refs}
-    if work.still(top) or work.is_fed(top):
-        return ()
-    hung = [leaf for leaf in work.view.on(top) if leaf.sort in "RL" and leaf.other(top) in bottoms]
-    for leaf in hung:
-        work.take({leaf.name: leaf}, set(), {top})
-    return tuple(dict.fromkeys(leaf.other(top) for leaf in hung if not work.still(leaf.other(top))))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -201,12 +169,14 @@ def _assembled(
     touched: list[str],
     back: tuple[str, ...],
     base: _Base,
+    series: frozenset[str],
 ) -> TransistorNetwork:
     output = _output(work, top_nets, bottom_nets, touched)
     spare = [net for net in touched if net != output]
     inputs = tuple(dict.fromkeys((*base.inputs, *back, *spare)))
     inner = {*work.own, *work.inner, *((work.cluster.control,) if base.inner else ())} - {output, *inputs}
     places = {name: _place(work, ends, top_nets, bottom_nets, back) for name, (_, ends) in work.found.items()}
+    places |= {name: "series" for name, (_, ends) in work.found.items() if ends & series}
     places |= {leaf.name: "base" for leaf in base.through} | {leaf.name: "bias" for leaf in base.bias}
     leaves = [leaf for leaf, _ in work.found.values()] + [*base.through, *base.bias]
     return TransistorNetwork(

@@ -150,7 +150,20 @@ def _feedback_capacitor(reading: Reading, leaf: Leaf) -> str:
 
 
 def _feedback_resistor(reading: Reading, leaf: Leaf) -> str:
+    if reading.network.places[leaf.name] == "series":
+        return _pair_feedback(reading, leaf)
     return "Leads part of the output back, turned over: less gain, less distortion, lower impedances."
+
+
+def _pair_feedback(reading: Reading, leaf: Leaf) -> str:
+    """The resistor from the second transistor's output to the first one's emitter."""
+    _, bottom = ends_of(reading.network.cluster)
+    below = [item.value for item in reading.network.at("bottom") if item.sort == "R"]
+    gain = f", about {times(1.0 + leaf.value / sum(below))}" if below else ""
+    return (
+        f"Leads the output of the next transistor back to this {bottom}: against the {bottom} resistor it "
+        f"sets the gain of the pair{gain}, whatever the transistors' own figures are."
+    )
 
 
 def _load_capacitor(reading: Reading, leaf: Leaf) -> str:

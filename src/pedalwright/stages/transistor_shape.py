@@ -12,7 +12,7 @@ from pedalwright.stages.transistor_gains import transistor_transfer
 from pedalwright.stages.transistor_network import STOPPER_SHARE, TransistorNetwork, transistor_network
 
 BIPOLAR_END, CHANNEL_END = ("collector", "emitter"), ("drain", "source")
-CLAIMED_PLACES = ("top", "bottom", "bridge", "bootstrap", "across", "return", "base")
+CLAIMED_PLACES = ("top", "bottom", "bridge", "bootstrap", "across", "return", "series", "base")
 """parts at these places are the stage's; those at ``bias`` have kinds of their own"""
 
 
@@ -63,6 +63,8 @@ def word_for(bench: Bench, network: TransistorNetwork, leaf: Leaf) -> str:
         ("bridge", "C"): "feedback capacitor",
         ("return", "R"): "bias feedback resistor",
         ("return", "C"): "feedback bypass capacitor",
+        ("series", "R"): "feedback resistor",
+        ("series", "C"): "feedback capacitor",
         ("bootstrap", "C"): "bootstrap capacitor",
         ("across", "R"): "feedback resistor",
         ("across", "C"): "load capacitor",

@@ -179,6 +179,31 @@ Q1.c > C3 1u > OUT
         "R4": (KIND_NAME, "collector resistor"),
     },
 )
+FED_BACK_PAIR = Example(
+    text="""pedal Two who agree
+supply V9 9V wall
+input IN pickup
+output OUT 100k
+part Q1 npn 2N5088
+part Q2 pnp 2N5087
+IN > C1 47n > Q1.b
+V9 > R1 1M > Q1.b > R2 220k > gnd
+V9 > R3 6k8 > Q1.c
+Q1.c > Q2.b
+Q2.e > R4 1k > V9
+Q2.c > R5 4k7 > gnd
+Q1.e > R6 470 > gnd
+Q2.c > R7 22k > Q1.e
+Q2.c > C2 1u > OUT
+""",
+    roles={
+        "Q1": (KIND_NAME, "transistor"),
+        "R6": (KIND_NAME, "emitter resistor"),
+        "R7": (KIND_NAME, "feedback resistor"),
+        "Q2": (KIND_NAME, "transistor"),
+        "R5": (KIND_NAME, "collector resistor"),
+    },
+)
 FOLLOWER_LOOK_ALIKE = Example(
     text="""pedal Not turned over
 supply V9 9V wall
@@ -219,6 +244,6 @@ KIND = StageKind(
     part_says=part_says,
     numbers=transistor_numbers,
     transfer=stage_transfer,
-    examples=(BOOST, POSITIVE_GROUND, FUZZ_PAIR, SELF_BIASED, CASCODE, COMMON_BASE),
+    examples=(BOOST, POSITIVE_GROUND, FUZZ_PAIR, SELF_BIASED, CASCODE, COMMON_BASE, FED_BACK_PAIR),
     near_misses=(FOLLOWER_LOOK_ALIKE,),
 )

@@ -11,7 +11,7 @@ from pedalwright.stages.interstage import Interstage
 from pedalwright.stages.packages import package_roles
 from pedalwright.stages.passive import NODAL, network_transfer
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
-from pedalwright.stages.wording import named, ohms
+from pedalwright.stages.wording import listed, named, ohms, times
 
 KIND_NAME = "general-network"
 ROLE = "network part"
@@ -122,6 +122,10 @@ def purpose(stage: Stage, bench: Bench) -> str:
             f"{parts} stands in the way of the signal with {ohms(leaves[0].value)}: with what follows it "
             "loses a little level, and it keeps currents small."
         )
+    if len(leaves) > 1 and len(stage.inputs) == len(leaves) and all(leaf.sort == "R" for leaf in leaves):
+        told = numbers(stage, bench)
+        shares = listed([times(number.closed) for number in told if number.closed is not None])
+        return f"{parts} bring {len(leaves)} signals together: without a load {shares} of them."
     if any(leaf.sort == "D" for leaf in leaves):
         return (
             f"{parts} bend the signal with diodes in its way: what comes out depends on the level, so no "
