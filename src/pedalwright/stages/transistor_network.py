@@ -30,7 +30,7 @@ class TransistorNetwork:
     Places are ``top`` and ``bottom`` (a load, to steady nets), ``bridge`` (between collector and base),
     ``bootstrap`` (between emitter and base), ``across`` (collector to emitter), ``return`` (from the emitter
     to the base of the transistor before), ``series`` (from the next transistor's collector to this emitter),
-    ``step`` (of a phase-shift ladder), ``base`` (through which the signal reaches the base) and ``bias`` (from
+    ``step`` (of a phase-shift ladder), ``base`` (the way of the signal to the base) and ``bias`` (from
     an inner base to steady nets). `inputs` are the nets whose voltages the stage's gain is told in, `inner`
     those that belong to nobody else.
     """
