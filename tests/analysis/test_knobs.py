@@ -1,57 +1,19 @@
 """Knobs at every position against separately solved circuits, published tracks, and searches by hand."""
 
-import json
-from importlib.resources import files
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from pedalwright import read_text
 from pedalwright.analysis.knob_advice import TURNS, advise, padding_values
-from pedalwright.analysis.knob_answers import KnobMistake, knobs
-from pedalwright.analysis.knob_echo import loop_gain
 from pedalwright.analysis.knob_evenness import Scale, evenness, perceived, spreading, tenth_shares
-from pedalwright.analysis.knob_heard import chips_of, peak_hz, usual_band
-from pedalwright.analysis.knob_records import Heard, KnobAnswer
+from pedalwright.analysis.knob_heard import peak_hz, usual_band
 from pedalwright.analysis.knob_sweep import swept
 from pedalwright.analysis.knob_track import Halves, Wiring, halves_at, law_of
 from pedalwright.analysis.memo import Analysis
-from pedalwright.cli.main import main
 from pedalwright.devices.ports import INPUT
-from pedalwright.echo.cut import cut
-from pedalwright.echo.loop import loop_of
-from pedalwright.echo.repeats import worst_gain
-from pedalwright.echo.taps import taps
-from pedalwright.report.knobs_document import knobs_document
-from pedalwright.report.knobs_json import knobs_json
-from pedalwright.report.markdown_page import markdown_page
 from pedalwright.solve.response import Drive, respond
-from tests.report.schemas import documented_keys, keys_of
 
-ROOT = Path(__file__).resolve().parents[2]
-CIRCUITS = files("pedalwright.circuits")
-DIVIDER = """pedal Divider
-input IN 1k 1V
-output OUT 1M
-knob LEVEL 100k {law} at 5
-IN > LEVEL.3
-LEVEL.1 > gnd
-LEVEL.2 > OUT
-"""
-
-
-def circuit(name: str) -> Analysis:
-    return read_text((CIRCUITS / f"{name}.pedal").read_text(encoding="utf-8"))
-
-
-def one(analysis: Analysis, ref: str, steps: int = 41) -> KnobAnswer:
-    (answer,) = knobs(analysis, [ref], steps)
-    return answer
-
-
-def first(analysis: Analysis, ref: str) -> Heard:
-    return one(analysis, ref).heard[0]
+from .knob_circuits import DIVIDER, circuit, first, one
 
 
 @pytest.mark.parametrize(
@@ -241,116 +203,9 @@ def test_every_knob_is_told_in_the_unit_it_is_heard_in(name: str, ref: str, sort
     assert answer.heard[0].sort == sort
 
 
-def test_the_delay_follows_the_makers_table() -> None:
-    """2k2 and the track to ground: 2.2 kohm lies between 2.0 and 2.4 kohm, 52.3 and 56.6 ms (data sheet)."""
-    heard = first(circuit("lantern-echo"), "TIME")
-    assert 0.0523 < heard.at_0 < 0.0566
-    assert heard.at_10 == pytest.approx(0.0297 + 11.46e-6 * 52.2e3, rel=0.01)
-    assert heard.spreading is not None and heard.spreading.evenness > 0.95
-
-
-def test_a_track_a_fifth_larger_makes_the_delay_longer_at_10_only() -> None:
-    heard = first(circuit("lantern-echo"), "TIME")
-    found = heard.tolerance
-    assert found is not None
-    assert found.smaller[0] == pytest.approx(found.larger[0], rel=1e-6)
-    assert found.smaller[10] < heard.at_10 < found.larger[10]
-    assert found.larger[10] == pytest.approx(0.0297 + 11.46e-6 * 62.2e3, rel=0.01)
-
-
-def test_repeats_are_those_of_the_loop_gain_once_round() -> None:
-    """Without end exactly where the loop gain reaches one: the pad before the mixer made small enough."""
-    text = (CIRCUITS / "lantern-echo.pedal").read_text(encoding="utf-8").replace("R17 30k", "R17 22k")
-    answer = one(read_text(text), "REPEATS")
-    counts = answer.heard[0].values
-    assert np.isinf(counts[-1]) and np.isfinite(counts[0])
-    assert np.all(np.diff(counts[np.isfinite(counts)]) > 0)
-    page = markdown_page(knobs_document("x", (answer,), ""))
-    assert "no end" in page and "turn the amplifier down" in page
-
-
-@pytest.mark.parametrize(("name", "ref"), [("lantern-echo", "REPEATS"), ("grainloft-reverb", "DECAY")])
-def test_loop_gains_are_those_of_the_loop_cut_at_its_delays(name: str, ref: str) -> None:
-    """Two ways to the same figure: knobs as low-rank changes, and each position cut at its chips anew."""
-    analysis = circuit(name)
-    part, band = analysis.circuit.by_ref[ref], usual_band(analysis)
-    assert band is not None
-    chips, dial = chips_of(analysis, band), np.array([0.0, 4.0, 10.0])
-    ways = taps(chips, analysis.primitives, band.small)
-    halves = halves_at(part.value or 0.0, law_of(part), dial / 10)
-    columns = [band.row(way.decoder) for way in ways]
-    found = loop_gain(swept(analysis, part, halves, band, columns), ways)
-    for place, position in enumerate(dial):
-        alone = Analysis(analysis.circuit.with_settings({ref: float(position)}))
-        assert alone.small is not None
-        whole = cut(alone.small, taps(chips, alone.primitives, alone.small), input_net="IN", output_net="OUT")
-        gains = np.full(len(chips), 10 ** (-0.5 / 20))
-        loop = loop_of(whole, np.full(len(chips), 0.1), gains, band.frequency_hz)
-        assert found[place] == pytest.approx(worst_gain(loop).max(), rel=1e-9)
-
-
-def test_the_rate_of_a_triangle_is_its_closed_form() -> None:
-    """f = R2/(4 R3 R C) (Floyd, Electronic Devices, ch. 16): 100k/(4 x 47k x (100k + RATE) x 1u)."""
-    heard = first(circuit("duckpond-chorus"), "RATE")
-    assert heard.at_10 == pytest.approx(100e3 / (4 * 47e3 * 100e3 * 1e-6), rel=1e-4)
-    assert heard.at_0 == pytest.approx(100e3 / (4 * 47e3 * 1.1e6 * 1e-6), rel=1e-4)
-
-
 def test_the_peak_of_a_curve_is_found_between_its_points() -> None:
     frequency = np.geomspace(20, 20e3, 31)
     centre = np.array([[333.0], [1234.0]])
     level = -20 * np.log10(np.abs(1 + 1j * 3 * (frequency / centre - centre / frequency)))
     assert peak_hz(frequency, level) == pytest.approx(centre[:, 0], rel=0.02)
     assert np.isnan(peak_hz(frequency, np.zeros((1, 31)))).all()
-
-
-def test_an_uncertified_circuit_is_refused_in_a_sentence() -> None:
-    analysis = circuit("lesson-band-pass")
-    answer = one(analysis, "SWEEP", 11)
-    broken = Analysis(analysis.circuit)
-    object.__setattr__(broken, "__dict__", {**broken.__dict__, "small": None})
-    refused = one(broken, "SWEEP", 11)
-    assert answer.heard and not refused.heard and refused.refusals and not refused.certified.any()
-
-
-def test_names_and_steps_that_cannot_be() -> None:
-    analysis = circuit("lesson-band-pass")
-    with pytest.raises(KnobMistake, match="there are SWEEP"):
-        knobs(analysis, ["TIME"])
-    for steps in (3, 100_000):
-        with pytest.raises(KnobMistake, match="positions"):
-            knobs(analysis, (), steps)
-    assert knobs(circuit("lesson-voltage-follower")) == ()
-
-
-def test_json_has_no_nan_and_every_position() -> None:
-    answers = knobs(circuit("three-shelves-tone"), (), 11)
-    data = json.loads(knobs_json("t", answers, "", {}), parse_constant=pytest.fail)
-    assert data["schema"] == "pedalwright.knobs/1" and len(data["knobs"]) == 3
-    assert len(data["knobs"][0]["heard"][0]["values"]) == len(data["knobs"][0]["positions"])
-
-
-def test_every_key_is_documented_and_every_documented_key_is_there() -> None:
-    """DEPTH has advice with a resistor in it, so no branch of the record is left out."""
-    answers = knobs(circuit("duckpond-chorus"), ["DEPTH"], 11)
-    assert answers[0].heard[0].advice is not None and answers[0].heard[0].advice.padding is not None
-    data = json.loads(knobs_json("t", answers, "", {}))
-    assert keys_of(data) == documented_keys(ROOT, "pedalwright.knobs/1")
-
-
-def test_the_verb_writes_what_it_is_asked_for(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    Path("band.pedal").write_text((CIRCUITS / "lesson-band-pass.pedal").read_text(encoding="utf-8"))
-    assert main(["knobs", "band.pedal", "--steps", "11"]) == 0
-    told = capsys.readouterr().out
-    assert "SWEEP" in told and "evenness" in told
-    assert main(["knobs", "band.pedal", "--html", "band.html", "--markdown", "band.md"]) == 0
-    page = Path("band.html").read_text(encoding="utf-8")
-    assert "<svg" in page and "SWEEP, 0 to 10" in page
-    assert "| position |" in Path("band.md").read_text(encoding="utf-8")
-    assert main(["knobs", "band.pedal", "--knob", "NONE"]) == 2
-    assert "there are SWEEP" in capsys.readouterr().err
-    assert main(["knobs", "band.pedal", "--json", "--set", "SWEEP=2"]) == 0
-    assert json.loads(capsys.readouterr().out)["settings"] == {"SWEEP": "2.0"}

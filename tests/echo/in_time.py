@@ -38,7 +38,7 @@ def levels(responses: np.ndarray, delays_s: np.ndarray, seconds: float) -> np.nd
                 piece = oaconvolve(leaving[out], responses[to, out])
                 entering[to, at : at + len(piece)] += piece
     whole = entering[:, : total - total % RATE_HZ].reshape(chips, -1, RATE_HZ)
-    return np.sqrt((whole**2).mean(axis=(0, 2)))
+    return np.asarray(np.sqrt((whole**2).mean(axis=(0, 2))))
 
 
 def slope_db_per_s(responses: np.ndarray, delays_s: np.ndarray, seconds: float = 24.0) -> float:

@@ -66,7 +66,7 @@ def test_the_integral_of_the_clock_over_the_delay_stands_still(rate_hz: float) -
     moved = moved_periodically(depth * sine(), rate_hz=rate_hz, delay_s=DELAY_S)
 
     def clock(time: float) -> float:
-        return 1 + depth * np.sin(2 * np.pi * rate_hz * time)
+        return float(1 + depth * np.sin(2 * np.pi * rate_hz * time))
 
     for place in range(0, len(moved.time_s), 397):
         now = moved.time_s[place]

@@ -22,7 +22,7 @@ FREQUENCY = np.geomspace(20.0, 20e3, 600)
 
 
 def ways_of(bench: Bench, level_db: float, factor: float, frequency_hz: np.ndarray) -> np.ndarray:
-    return factor * bench.cut.corner(frequency_hz).ways(bench.gains(level_db)[None])[0]
+    return np.asarray(factor * bench.cut.corner(frequency_hz).ways(bench.gains(level_db)[None])[0])
 
 
 # Filters that peak, as in the maker's delay circuit, and no treble cut in the mixer: invented for this test.
