@@ -4,6 +4,7 @@ way.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 import numpy as np
 
@@ -99,6 +100,26 @@ def _of_curve(curve: StageCurve, band: Band, tail: str, note: str) -> Iterable[N
         one, two = _side(first, side), _side(second, side)
         if one is not None or two is not None:
             yield Number(name=f"{name}{tail}", unit="Hz", closed=one, full=two, source=FIELD, note=note)
+    yield from _dips(first, second, tail, note)
+
+
+def _dips(closed: Corners | None, full: Corners | None, tail: str, note: str) -> Iterable[Number]:
+    """Every dip with its depth; those of the closed form beside those of the full circuit where there are as
+    many.
+    """
+    ones, twos = (side.dips if side is not None else () for side in (closed, full))
+    if len(ones) != len(twos):
+        ones, twos = ((), twos) if twos else (ones, ())
+    for order, (one, two) in zip(("", "second ", "third ", "fourth "), zip_longest(ones, twos), strict=False):
+        for name, unit, field in (("dip", "Hz", "frequency_hz"), ("depth of the dip", "dB", "depth_db")):
+            yield Number(
+                name=f"{name.replace('dip', f'{order}dip')}{tail}",
+                unit=unit,
+                closed=getattr(one, field) if one is not None else None,
+                full=getattr(two, field) if two is not None else None,
+                source=FIELD,
+                note=note,
+            )
 
 
 def _levels(gain: ComplexArray | None) -> np.ndarray | None:

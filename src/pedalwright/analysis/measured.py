@@ -76,6 +76,9 @@ def _curve(frequency_hz: FloatArray, gain: ComplexArray, tail: str) -> Iterable[
         yield Measure(
             subject=f"the stage's treble corner{tail}", where="", sort="corner", value=corners.high_hz
         )
+    for order, dip in zip(("", "second "), corners.dips, strict=False):
+        subject = f"the stage's {order}dip{tail}"
+        yield Measure(subject=subject, where="", sort="corner", value=dip.frequency_hz)
 
 
 def _jack_to_jack(analysis: Analysis, band: Band, table: ChangedTable | None) -> Iterable[Measure]:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from pedalwright.circuit.ports import SignalInput, SignalOutput, Supply
 from pedalwright.circuit.remark import Remark
+from pedalwright.solve.corners import Dip
 from pedalwright.stages.stage import Number
 
 FloatArray = NDArray[np.float64]
@@ -145,6 +146,8 @@ class Overall:
     """(supply net, current drawn in amperes)"""
     curve: Curve | None
     notes: tuple[str, ...] = ()
+    dips: tuple[Dip, ...] = ()
+    """where the level falls by 3 dB and comes back"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

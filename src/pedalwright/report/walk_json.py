@@ -59,6 +59,10 @@ def _overall(overall: Overall) -> dict[str, Any]:
         "gain_db": number(overall.gain_db),
         "low_corner_hz": number(overall.low_corner_hz),
         "high_corner_hz": number(overall.high_corner_hz),
+        "dips": [
+            {"frequency_hz": number(dip.frequency_hz), "depth_db": number(dip.depth_db)}
+            for dip in overall.dips
+        ],
         "input_ohms": number(overall.input_ohms),
         "output_ohms": number(overall.output_ohms),
         "supply": [{"net": net, "current_a": number(amperes)} for net, amperes in overall.supply_a],

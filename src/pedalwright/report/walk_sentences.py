@@ -16,7 +16,10 @@ from pedalwright.analysis.records import (
 )
 from pedalwright.circuit.remark import Remark
 from pedalwright.report.figures import figure, percent, residual
+from pedalwright.solve.corners import Dip
+from pedalwright.stages.wording import listed
 
+DEEP_DB = 60
 LOUDEST = "the loudest signal expected"
 SOURCES = {
     "pickup": "a magnetic pickup with its volume knob and cable",
@@ -62,10 +65,19 @@ def _happens(overall: Overall) -> str:
 def _band(overall: Overall) -> str:
     low = f"bass below {figure(overall.low_corner_hz, 'Hz')}" if overall.low_corner_hz else ""
     high = f"treble above {figure(overall.high_corner_hz, 'Hz')}" if overall.high_corner_hz else ""
-    if not low and not high:
-        return "nothing within the band looked at falls by 3 dB"
     verb = "fall" if low and high else "falls"
-    return f"{' and '.join(filter(None, (low, high)))} {verb} away by more than 3 dB"
+    ends = f"{' and '.join(filter(None, (low, high)))} {verb} away by more than 3 dB" if low or high else ""
+    between = listed([_dip(dip) for dip in overall.dips])
+    return "; ".join(filter(None, (ends, between))) or "nothing within the band looked at falls by 3 dB"
+
+
+def _dip(dip: Dip) -> str:
+    return f"a dip near {figure(dip.frequency_hz, 'Hz')}, {_depth(dip)} deep"
+
+
+def _depth(dip: Dip) -> str:
+    """A very deep notch is as deep as the parts are alike: its depth on paper is no figure to wait for."""
+    return f"more than {DEEP_DB} dB" if dip.depth_db > DEEP_DB else f"{dip.depth_db:.1f} dB"
 
 
 def glance(walk: Walk) -> tuple[tuple[str, str], ...]:
@@ -76,6 +88,7 @@ def glance(walk: Walk) -> tuple[tuple[str, str], ...]:
         (f"gain at {at}, jack to jack", figure(overall.gain_db, "dB")),
         ("bass corner (3 dB down)", _corner(overall, overall.low_corner_hz, "below the band looked at")),
         ("treble corner (3 dB down)", _corner(overall, overall.high_corner_hz, "above the band looked at")),
+        *(("dip", f"near {figure(dip.frequency_hz, 'Hz')}, {_depth(dip)} deep") for dip in overall.dips),
         (f"input impedance at {at}", figure(overall.input_ohms, "ohm")),
         (f"output impedance at {at}", figure(overall.output_ohms, "ohm")),
     ]
