@@ -158,7 +158,8 @@ def _verdict(proof: StageProof, bias: float | None, amplifier: float | None) -> 
     if not proof.confirmed:
         return _doubt(proof)
     close = "exactly" if proof.v1 == 0 else f"to {proof.v1:.0e}"
-    said = f"Confirmed: the formula agrees with the idealised whole circuit {close}, with these parts and no others."
+    said = f"Confirmed: the formula agrees with the idealised whole circuit {close}, "
+    said += "with these parts and no others."
     if bias is not None and bias > BIAS_WARNING:
         said += f" The bias net is soft: it shifts the gain by {100 * bias:.1f} %."
     if amplifier is not None and amplifier > BIAS_WARNING:
