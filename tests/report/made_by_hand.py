@@ -18,6 +18,7 @@ from pedalwright.analysis.records import (
 from pedalwright.circuit.ports import SignalInput, SignalOutput, Supply
 from pedalwright.circuit.remark import Remark, Severity
 from pedalwright.circuit.span import Span
+from pedalwright.solve.corners import Dip
 from pedalwright.stages.stage import Number
 
 HERE = Span(3, 1, 7)
@@ -126,6 +127,7 @@ WALK = Walk(
         supply_a=(("VIN", 0.0042),),
         curve=Curve(title="jack to jack", frequency_hz=FREQUENCY_HZ, full_db=LOW_PASS_DB, closed_db=None),
         notes=("The delayed sound is not in these figures.",),
+        dips=(Dip(frequency_hz=560.0, depth_db=6.6),),
     ),
     stages=(RAIL, FILTER),
     unstaged=(("J1", "jack", "jack"), ("U1", "TL072", "amplifier package")),

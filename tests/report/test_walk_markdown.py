@@ -75,3 +75,9 @@ def test_it_tells_what_the_page_tells() -> None:
     assert "| corner | 3.39 kHz | 3.4 kHz | 0.41 % | f = 1/(2 pi R C) |" in text
     assert "**Not confirmed: R9 acts on it too.**" in walk_markdown(doubtful())
     assert "nan" not in walk_markdown(uncertified()).lower()
+
+
+def test_a_dip_is_told_beside_the_corner() -> None:
+    text = walk_markdown(WALK)
+    assert "treble above 3.4 kHz falls away by more than 3 dB; a dip near 560 Hz, 6.6 dB deep." in text
+    assert "- dip: near 560 Hz, 6.6 dB deep" in text
