@@ -67,7 +67,8 @@ def _idle(view: View, stages: Iterable[Stage]) -> set[str]:
 
 
 def _is_idle(view: View, ref: str) -> bool:
-    leaves = [leaf for leaf in view.leaves if leaf.ref == ref]
+    first = next((name for name, row in view.rows.items() if ref in row), ref)
+    leaves = [leaf for leaf in view.leaves if leaf.ref == first]
     if not leaves:
         return bool(view.parts_of("switch")) and ref in view.circuit.by_ref
     return any(
