@@ -6,6 +6,7 @@ from random import Random
 import pytest
 
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.devices.kinds.switch import positions
 from tests.stages.disguises import DISGUISES, split
 from tests.stages.golden import (
     blind_circuits,
@@ -76,3 +77,14 @@ def test_a_resistor_split_in_two_gives_both_halves_its_role(name: str) -> None:
     for ref in [part.ref for part in circuit.parts if part.kind == "resistor"]:
         expected = {**whole, "R900": whole[ref]}
         assert differences(found_roles(split(circuit, ref)), expected) == [], ref
+
+
+@pytest.mark.parametrize("name", CIRCUITS)
+def test_a_bypass_changes_no_role(name: str) -> None:
+    circuit = CIRCUITS[name]
+    here = found_roles(circuit)
+    for part in circuit.switches:
+        if here[part.ref][1] == "footswitch":
+            for position in positions(part):
+                thrown = circuit.with_settings({part.ref: position})
+                assert differences(found_roles(thrown), here) == [], f"{part.ref} at {position}"

@@ -42,7 +42,7 @@ class Flow:
 
     @cached_property
     def _drivers(self) -> frozenset[str]:
-        found = {self.view.input_net} | {amp.out for amp in self.view.amplifiers}
+        found = {self.view.input_net, *self.view.entries} | {amp.out for amp in self.view.amplifiers}
         for transistor in self.view.transistors:
             if not acts_as_resistor(self.view, self.classes, transistor.ref):
                 found |= {transistor.top, transistor.bottom}
@@ -73,7 +73,8 @@ class Flow:
     @cached_property
     def sinks(self) -> frozenset[str]:
         """Nets something listens to and nothing drives."""
-        found = {self.view.output_net} | {transistor.control for transistor in self.view.transistors}
+        found = {self.view.output_net, *self.view.exits}
+        found |= {transistor.control for transistor in self.view.transistors}
         for network in self.networks.values():
             found |= {network.amplifier.non, network.amplifier.inv, *network.inputs}
         for part in self.view.parts_of("echo-chip"):
@@ -84,7 +85,8 @@ class Flow:
     def jacks(self) -> frozenset[str]:
         """Moving nets that leave the pedal: input, output and the tips of other jacks."""
         tips = {self.view.net(part, "tip") for part in self.view.parts_of("jack")}
-        return self._moving(tips | {self.view.input_net, self.view.output_net})
+        ends = {self.view.input_net, self.view.output_net, *self.view.entries, *self.view.exits}
+        return self._moving(tips | ends)
 
     @cached_property
     def controls(self) -> frozenset[str]:

@@ -11,6 +11,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Short
 from pedalwright.devices.catalogue import amplifiers, device, expand_circuit
 from pedalwright.devices.device import AmplifierUnit
+from pedalwright.devices.kinds.switch import COMMON, contacts
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.rows import rows_of
 
@@ -186,7 +187,27 @@ class View:
     def ports(self) -> frozenset[str]:
         """Nets with a supply, the input or the output on them, and ground."""
         ports = (*self.circuit.supplies, self.circuit.input, self.circuit.output)
-        return frozenset({GROUND} | {self.joined[port.net] for port in ports if port is not None})
+        found = {GROUND} | {self.joined[port.net] for port in ports if port is not None}
+        return frozenset(found) | self.entries | self.exits
+
+    @cached_property
+    def entries(self) -> frozenset[str]:
+        """Nets that a switch can put the input jack on: the signal enters there in one of its positions."""
+        return self._switched_to(self.circuit.input.net) if self.circuit.input else frozenset()
+
+    @cached_property
+    def exits(self) -> frozenset[str]:
+        """Nets that a switch can put the output jack on."""
+        return self._switched_to(self.circuit.output.net) if self.circuit.output else frozenset()
+
+    def _switched_to(self, net: str) -> frozenset[str]:
+        found: set[str] = set()
+        for part in self.parts_of("switch"):
+            for pole, names in contacts(part):
+                ends = [part.net(pole + COMMON)]
+                if ends == [net]:
+                    found |= {self.joined[part.net(pole + name)] for name in names}
+        return frozenset(found)
 
     @cached_property
     def input_net(self) -> str:

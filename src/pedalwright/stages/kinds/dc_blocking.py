@@ -21,7 +21,8 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     inter = Interstage(claimed)
     groups: dict[tuple[str, str], list[Leaf]] = {}
     for leaf in inter.leaves:
-        start = inter.flow.upstream_end(leaf) if leaf.sort == "C" else None
+        loose = inter.is_loose(leaf.a) or inter.is_loose(leaf.b)
+        start = inter.flow.upstream_end(leaf) if leaf.sort == "C" and not loose else None
         if start is not None and not _pumps(inter, leaf.other(start), leaf):
             groups.setdefault((start, leaf.other(start)), []).append(leaf)
     for (start, end), leaves in groups.items():

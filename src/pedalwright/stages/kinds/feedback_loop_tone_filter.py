@@ -36,6 +36,7 @@ from pedalwright.stages.reduction import amplifier_gains
 from pedalwright.stages.stage import ComplexArray, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.tee import tee_of
 from pedalwright.stages.wording import hz, named
+from pedalwright.units.values import print_value
 
 SOURCE = (
     "exact nodal reduction; the form with two knobs in S. Franco, Design with Operational Amplifiers, ch. 3"
@@ -184,7 +185,13 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     levels = 20 * np.log10(np.abs(gain(at_hz(points))))
     source = TEE_SOURCE if "tee" in stage.branches else SOURCE
     return tuple(
-        Number(name=f"gain at {point:.0f} Hz", unit="dB", closed=float(level), full=None, source=source)
+        Number(
+            name=f"gain at {print_value(point, 'Hz')}",
+            unit="dB",
+            closed=float(level),
+            full=None,
+            source=source,
+        )
         for point, level in zip(points, levels, strict=True)
     )
 

@@ -39,8 +39,12 @@ def _leads_back(inter: Interstage, divider: Divider) -> bool:
     view = inter.claimed.view
     if not view.input_net:
         return True
+    chips = {view.net(part, "15") for part in view.parts_of("echo-chip")}
     fresh, _ = inter.flow.reaches(view.input_net, without=own)
-    return any(view.net(part, "15") in fresh for part in view.parts_of("echo-chip"))
+    if chips & fresh:
+        return True
+    ever, _ = inter.flow.reaches(view.input_net)
+    return not chips & ever  # a switch keeps new sound away: what goes round is the repeats all the same
 
 
 def _proposal(inter: Interstage, divider: Divider) -> Proposal:
