@@ -55,3 +55,12 @@ def test_a_flood_of_remarks_is_counted() -> None:
     shown = present_all(examine(text).remarks, text)
     assert shown.count("keyword.unknown") == 200
     assert shown.endswith("and 100 more remarks.")
+
+
+def test_a_file_that_is_no_text_has_a_place_but_no_line_to_show() -> None:
+    remark = Remark(code="file.not-utf-8", span=Span(1, 3, 4), what="What.", why="Why.", cure="Cure.")
+    assert present(remark, "", "some.pedal").split("\n") == [
+        "some.pedal, line 1, column 3: What. [file.not-utf-8]",
+        "  Why.",
+        "  Cure.",
+    ]

@@ -3,7 +3,14 @@
 import re
 
 from pedalwright.notation.sentences import Sentence
-from pedalwright.notation.words import shown
+from pedalwright.notation.words import designator, shown
+
+NOTE_WORDS = {
+    "C": ("film", "ceramic", "electrolytic", "tantalum"),
+    "D": ("led", "zener", "schottky", "silicon", "germanium"),
+}
+"""words that say what a part is made of or for, and belong in parentheses, by designator letters"""
+_RATING = re.compile(r"\d+(\.\d+)?V", re.ASCII)
 
 
 def parentheses(body: str, column: int) -> Sentence | None:
@@ -56,3 +63,29 @@ def misplaced_notes(body: str, column: int) -> Sentence | None:
         "Notes come last, after the value.",
         "Write the name, the value, then the notes: C1 100u (electrolytic, 16V)",
     )
+
+
+def notes_in_the_open(body: str, column: int) -> Sentence | None:
+    """``D1 LED red`` and ``C1 10u electrolytic``."""
+    last = re.match(r"[^\s<>|()=#]+", body[column - 1 :])
+    before = re.search(r"(\S+)\s+(\S+)\s+$", body[: column - 1])
+    found = designator(before[1]) if before else None
+    if last is None or before is None or found is None:
+        return None
+    words = {before[2]: (before.start(2) + 1, last[0]), last[0]: (column, before[2])}
+    for word, (place, other) in words.items():
+        if _is_note(found.letters, word) and not _is_note(found.letters, other):
+            return Sentence(
+                "notes.in-the-open",
+                place,
+                place + len(word),
+                f"{shown(word)} is a note on {before[1]} and stands in the open.",
+                "A part has its name, one value or type, and then its notes in parentheses.",
+                f"Write {before[1]} {other} ({word if _RATING.fullmatch(word) else word.lower()})",
+            )
+    return None
+
+
+def _is_note(letters: str, word: str) -> bool:
+    rating = letters == "C" and _RATING.fullmatch(word) is not None
+    return rating or word.lower() in NOTE_WORDS.get(letters, ())

@@ -15,8 +15,10 @@ _UNSEEN = "\ufffd"
 def present(remark: Remark, text: str, source: str = "") -> str:
     """One remark in a few lines; control characters of the `text` it is about never reach the terminal."""
     lines = [f"{_place(remark.span, source)}{_heading(remark)}"]
-    if remark.span is not None:
-        lines.extend(f"    {line}" for line in _line_and_mark(_line_of(text, remark.span.line), remark.span))
+    line = _line_of(text, remark.span.line) if remark.span is not None else ""
+    # A file that could not be read has a place, but no line to show.
+    if remark.span is not None and line.strip():
+        lines.extend(f"    {shown}" for shown in _line_and_mark(line, remark.span))
     lines.extend((f"  {safe(remark.why)}", f"  {safe(remark.cure)}"))
     return "\n".join(lines)
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pedalwright.circuit.span import Span
 from pedalwright.notation.characters import LOOKALIKES, look_alike
 from pedalwright.notation.notebook import Notebook
-from pedalwright.notation.notes_sentences import misplaced_notes, parentheses
+from pedalwright.notation.notes_sentences import misplaced_notes, notes_in_the_open, parentheses
 from pedalwright.notation.sentences import Sentence
 from pedalwright.notation.statement_sentences import (
     arrow_in_statement,
@@ -72,6 +72,7 @@ _LOOKS: tuple[Callable[[str, int], Sentence | None], ...] = (
     misplaced_notes,
     pin_setting,
     equals_in_walk,
+    notes_in_the_open,
     split_value,
     several_in_a_line,
     missing_arrow,

@@ -29,6 +29,7 @@ _LAW_HINTS = {
     "b": "linear",
     "c": "reverse-audio",
 }
+_LETTER_AT_THE_VALUE = re.compile(r"([\d.]+[RkKM]?\d*)([ABCabc])", re.ASCII)
 LOWEST_POSITION, HIGHEST_POSITION, MIDDLE_POSITION = 0.0, 10.0, 5.0
 _POSITION_NAME = re.compile(r"[^\W_][\w+\-]{0,39}")
 POLES = "abcd"
@@ -44,6 +45,8 @@ def take_control(draft: Draft, line: WrittenLine, command: Command) -> None:
 
 def _take_knob(draft: Draft, line: WrittenLine, command: Command) -> None:
     clean = refuse_others(draft, line, command, positions=True)
+    if _note_letter_at_the_value(draft, line, command):
+        return
     if not enough_words(draft, line, command, ("name", "resistance", "law"), 3):
         return
     name, ohms_word, law = arguments_of(command).words
@@ -66,6 +69,25 @@ def _take_knob(draft: Draft, line: WrittenLine, command: Command) -> None:
             value_span=line.span(ohms_word),
         )
     )
+
+
+def _note_letter_at_the_value(draft: Draft, line: WrittenLine, command: Command) -> bool:
+    """``50kB``: a law's letter behind the resistance, as stamped on some parts; noted, and True."""
+    words = arguments_of(command).words
+    found = _LETTER_AT_THE_VALUE.fullmatch(words[1].text) if len(words) > 1 else None
+    if found is None:
+        return False
+    written, letter = found[1], found[2]
+    law = words[2].text if len(words) > 2 and words[2].text in LAWS else _LAW_HINTS[letter.lower()]
+    draft.notebook.mistake(
+        "knob.letter",
+        line.span(words[1]),
+        f"The {letter} behind {written} is no part of a resistance.",
+        "Stamped on a part it stands for the law of its track; letters mean different laws on different "
+        "continents.",
+        f"Write {written} {law}, or measure: a linear track has half its resistance at half turn.",
+    )
+    return True
 
 
 def _known_law(draft: Draft, line: WrittenLine, law: Word) -> bool:
