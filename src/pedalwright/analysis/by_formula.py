@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import isfinite, log
 
+from pedalwright.analysis.measures import decibels
 from pedalwright.analysis.memo import Analysis
 from pedalwright.circuit.part import Part
 from pedalwright.stages.bench import Bench
@@ -17,7 +18,11 @@ from pedalwright.units.values import print_value
 
 NOTICED = 0.03
 """share by which a figure must move to be told (house rule)"""
+NOTICED_DB = 0.1
+"""the same for levels, in decibels"""
 MOST = 2
+FOREMOST = "frequency"
+"""what an oscillator is there for"""
 UNIT = {"ohm": "Ω", "x": "times"}
 
 
@@ -38,6 +43,7 @@ def by_formula(analysis: Analysis, stage: Stage | None, part: Part, value: float
         analysis.bench.small,
     )
     after = kind.numbers(_with_value(stage, part, value), bench)
+    after = sorted(after, key=lambda number: number.name != FOREMOST)
     told = [_told(before[number.name], number) for number in after if number.name in before]
     return tuple([sentence for sentence in told if sentence][:MOST])
 
@@ -46,12 +52,26 @@ def _told(before: Number, after: Number) -> str:
     if before.closed is None or after.closed is None or before.unit == "":
         return ""
     old, new = before.closed, after.closed
-    if not (isfinite(old) and isfinite(new)) or old * new <= 0 or abs(log(new / old)) < NOTICED:
+    if not (isfinite(old) and isfinite(new)) or not _is_noticed(old, new, before.unit):
         return ""
-    unit = UNIT.get(before.unit, before.unit)
-    return (
-        f"by the formula, the {before.name} changes from {print_value(old, unit)} to {print_value(new, unit)}"
+    said, before_text, after_text = (
+        f"by the formula, the {before.name}",
+        *(_written(x, before.unit) for x in (old, new)),
     )
+    if before.name.endswith(" at"):
+        return f"{said} {after_text} instead of {before_text}"
+    return f"{said} changes from {before_text} to {after_text}"
+
+
+def _is_noticed(old: float, new: float, unit: str) -> bool:
+    """Levels are told apart by their difference, everything else by its share."""
+    if unit == "dB":
+        return abs(new - old) >= NOTICED_DB
+    return old * new > 0 and abs(log(new / old)) >= NOTICED
+
+
+def _written(value: float, unit: str) -> str:
+    return f"{decibels(value)} dB" if unit == "dB" else print_value(value, UNIT.get(unit, unit))
 
 
 def _with_value(stage: Stage, part: Part, value: float) -> Stage:

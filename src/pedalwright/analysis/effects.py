@@ -8,18 +8,19 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pedalwright.analysis.by_formula import by_formula
+from pedalwright.analysis.delay_swing import DelaySwing, delay_swing
 from pedalwright.analysis.measured import measures, rest_measures
 from pedalwright.analysis.measures import BELOW, MOST_SENTENCES, sentences
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.moved_bias import moved_parameters
 from pedalwright.analysis.records import Effect
 from pedalwright.analysis.steps import neighbours, written
+from pedalwright.analysis.unheard import formula_first
 from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
 from pedalwright.solve.band import Band
 from pedalwright.solve.changed_table import ChangedTable
 from pedalwright.solve.rest import OperatingPoints, operating_points
-from pedalwright.stages.recognise import kind_named
 from pedalwright.stages.stage import Stage
 
 
@@ -43,21 +44,26 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
     rests = rest_points(analysis, trials)
     bias = moved_parameters(small, rests)
     stage_of = {ref: stage for stage in analysis.stages.stages for ref in stage.refs}
+    swings = {stage.name: delay_swing(analysis, stage) for stage in analysis.stages.stages}
     found: dict[str, list[Effect]] = {}
     for place, trial in enumerate(trials):
         stage = stage_of.get(trial.part.ref)
         changed = ChangedTable(band, {**trial.changes, **bias[place]})
         said = _said(analysis, band, trial, stage, changed, rests, place)
-        if not said or _is_echo(stage):
+        if stage is not None and (swing := swings.get(stage.name)) is not None:
+            said = (*_swung(analysis, swing, {**trial.changes, **bias[place]}, rests, place), *said)
+        if not said or formula_first(analysis, stage):
             said = (*by_formula(analysis, stage, trial.part, trial.value), *said)[:MOST_SENTENCES]
         effect = Effect(value_text=written(trial.part, trial.value), changes=said, below=BELOW)
         found.setdefault(trial.part.ref, []).append(effect)
     return {ref: (pair[0], pair[1]) for ref, pair in found.items()}
 
 
-def _is_echo(stage: Stage | None) -> bool:
-    """What the chip's parts do shows in its delay and its reach, before it shows in any voltage."""
-    return stage is not None and kind_named(stage.kind).group == "echo"
+def _swung(
+    analysis: Analysis, swing: DelaySwing, changes: Mapping[str, float], rests: OperatingPoints, place: int
+) -> tuple[str, ...]:
+    """What a part at the time pin does to the swing of the delay, in words; none where it does nothing."""
+    return sentences([swing.measure(analysis.rest, 0, {})], [swing.measure(rests, place, changes)])
 
 
 def trials_of(analysis: Analysis, part: Part) -> Iterable[Trial]:

@@ -10,8 +10,10 @@ import numpy as np
 from pedalwright.analysis.levels import REFERENCE_HZ, SILENT
 from pedalwright.analysis.measures import Measure
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.unheard import is_unheard
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.circuit.part import Part
+from pedalwright.devices.kinds.capacitor import dielectric, is_polarised
 from pedalwright.devices.ports import INPUT
 from pedalwright.solve.band import Band, ComplexArray, FloatArray
 from pedalwright.solve.changed_table import ChangedTable
@@ -22,8 +24,15 @@ from pedalwright.stages.stage import Stage
 
 LISTENING_HZ = {"at the lowest string": 82.4, "at 1 kHz": 1000.0, "at 5 kHz": 5000.0}
 """where levels are compared: the lowest string, the middle, the top of a guitar's range"""
-STEADY_HZ = {"at 100 Hz": 100.0, "at 100 kHz": 100e3}
-"""where rails are asked how still they stand: full-wave ripple of 50 Hz mains, and clock residue"""
+RIPPLE_HZ = {"at 100 Hz": 100.0}
+"""where rails are asked how still they stand: full-wave ripple of 50 Hz mains"""
+CLOCK_HZ = {"at 100 kHz": 100e3}
+"""the same for clock residue; the models know no series resistance, which alone decides there what an
+electrolytic does
+"""
+FAST = ("film", "ceramic")
+LARGEST_FAST_F = 1e-6
+"""an unmarked capacitor below this is taken for film or ceramic (common practice, no source)"""
 
 
 def measures(
@@ -33,7 +42,7 @@ def measures(
     circuit as it is.
     """
     return (
-        *_stage(band, stage, table),
+        *_stage(band, None if is_unheard(analysis, stage) else stage, table),
         *_jack_to_jack(analysis, band, table),
         *_wet(analysis, band, table),
         *_steady(analysis, band, part, table),
@@ -127,10 +136,17 @@ def _steady(analysis: Analysis, band: Band, part: Part, table: ChangedTable | No
             continue
         row = band.row(net)
         ohms = np.abs(_entries(band, table, [row], [row])[:, 0, 0])
-        for words, hz in STEADY_HZ.items():
+        for words, hz in (RIPPLE_HZ | CLOCK_HZ if _is_fast(part) else RIPPLE_HZ).items():
             value = float(np.exp(at_hz(band.frequency_hz, np.log(ohms + 1e-300), hz)))
             if value > 1e-3:
                 yield Measure(subject=f"the impedance of {shown(net)}", where=words, sort="ohms", value=value)
+
+
+def _is_fast(part: Part) -> bool:
+    """A capacitor whose series resistance may be left out at 100 kHz."""
+    if part.kind != "capacitor" or is_polarised(part):
+        return False
+    return dielectric(part) in FAST or (part.value or 0.0) < LARGEST_FAST_F
 
 
 def _input_impedance(analysis: Analysis, band: Band, table: ChangedTable | None) -> Iterable[Measure]:

@@ -11,7 +11,7 @@ from pedalwright.units.values import print_value
 class Measure:
     """One measured figure of a `subject`, at a place or pitch told by `where` (may be empty).
 
-    `sort` is ``level`` (dB), ``corner`` (Hz), ``rest`` (V), ``ohms`` or ``current`` (A).
+    `sort` is ``level`` (dB), ``corner`` (Hz), ``rest`` (V), ``ohms``, ``current`` (A) or ``time`` (s).
     """
 
     subject: str
@@ -38,11 +38,11 @@ class _Change:
         return abs(log(after / before)) / NOTICED[self.before.sort]
 
 
-NOTICED = {"level": 0.1, "corner": 0.03, "rest": 0.02, "ohms": 0.05, "current": 0.05}
+NOTICED = {"level": 0.1, "corner": 0.03, "rest": 0.02, "ohms": 0.05, "current": 0.05, "time": 0.03}
 """the smallest change worth a sentence: decibels, volts, and shares of corners, impedances and currents
 (house rule)
 """
-BELOW = "0.1 dB, 3 % of a corner, 20 mV at rest, 5 % of an impedance or current"
+BELOW = "0.1 dB, 3 % of a corner or a time, 20 mV at rest, 5 % of an impedance or current"
 MOST_SENTENCES = 3
 ALIKE_DB = 0.3
 """levels that move together within this, and within half of the largest move, are told in one sentence"""
@@ -79,11 +79,11 @@ def _level_sentence(group: Sequence[_Change], strongest: _Change) -> str:
     way = "rises" if after.value > before.value else "falls"
     where = "at every pitch" if together else before.where
     size = abs(after.value - before.value)
-    span = f"{_decibels(before.value)} to {_decibels(after.value)} dB"
+    span = f"{decibels(before.value)} to {decibels(after.value)} dB"
     return f"{before.subject} {way} by {size:.1f} dB {where} ({span})"
 
 
-def _decibels(level: float) -> str:
+def decibels(level: float) -> str:
     """A level with its sign, to a tenth; nothing has no sign."""
     text = f"{level:+.1f}"
     return "0.0" if text in ("+0.0", "-0.0") else text
@@ -93,7 +93,7 @@ def _sentence(change: _Change) -> str:
     before, after = change.before, change.after
     if before.sort == "rest":
         return f"{before.subject} rests at {after.value:.2f} V instead of {before.value:.2f} V"
-    unit = {"corner": "Hz", "ohms": "Ω", "current": "A"}[before.sort]
+    unit = {"corner": "Hz", "ohms": "Ω", "current": "A", "time": "s"}[before.sort]
     verb = "moves from" if before.sort == "corner" else "changes from"
     where = f" {before.where}" if before.where else ""
     old, new = print_value(before.value, unit), print_value(after.value, unit)

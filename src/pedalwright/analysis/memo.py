@@ -13,6 +13,7 @@ from pedalwright.solve.rest import OperatingPoint, operating_point
 from pedalwright.solve.system import System, compile_system
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.nets import classify
+from pedalwright.stages.path import Path, signal_path
 from pedalwright.stages.proof import StageProof, prove
 from pedalwright.stages.recognise import StageMap, recognise
 from pedalwright.stages.view import View
@@ -72,6 +73,11 @@ class Analysis:
     def stages(self) -> StageMap:
         """The stages and every part's role."""
         return recognise(self.bench)
+
+    @cached_property
+    def path(self) -> Path:
+        """The order in which the stages are told, and the loops among them."""
+        return signal_path(self.stages, self.bench)
 
     @cached_property
     def proofs(self) -> Mapping[str, StageProof]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 
-from pedalwright.analysis.curves import completed, plotted, read_off, stage_curves
+from pedalwright.analysis.curves import StageCurve, completed, plotted, read_off, stage_curves
 from pedalwright.analysis.effects import effects
 from pedalwright.analysis.impedances import behind_output_ohms, input_ohms
 from pedalwright.analysis.levels import Clipper, clippers, level_at
@@ -22,12 +22,12 @@ from pedalwright.analysis.records import (
     WalkPart,
     WalkStage,
 )
+from pedalwright.analysis.unheard import is_unheard
 from pedalwright.devices.catalogue import device
 from pedalwright.solve.band import Band, band_hz
 from pedalwright.solve.certificate import RESIDUAL_BOUND
-from pedalwright.stages.path import signal_path
 from pedalwright.stages.recognise import PartRole, kind_of
-from pedalwright.stages.stage import Stage, StageKind, Transfer
+from pedalwright.stages.stage import Number, Stage, StageKind, Transfer
 from pedalwright.stages.wording import value_of
 
 SUPPLY, SIGNAL, REST = "Supply", "Signal path", "Beside the path"
@@ -51,7 +51,7 @@ def walk(analysis: Analysis) -> Walk:
     """
     known = _know(analysis)
     stages = {stage.name: stage for stage in analysis.stages.stages}
-    path = signal_path(analysis.stages, analysis.bench)
+    path = analysis.path
     ordered = list(_ordered(analysis))
     return Walk(
         title=analysis.circuit.title,
@@ -93,7 +93,7 @@ def _know(analysis: Analysis) -> _Known:
 
 def _ordered(analysis: Analysis) -> Iterable[tuple[str, str]]:
     """(heading, stage name) in the order of the walk; a stage the path does not place comes last."""
-    path = signal_path(analysis.stages, analysis.bench)
+    path = analysis.path
     placed: set[str] = set()
     groups = [
         (SUPPLY, path.supply),
@@ -127,7 +127,7 @@ def _stage(known: _Known, stage: Stage, heading: str) -> WalkStage:
         parts=tuple(_part(known, kind, stage, member.ref) for member in stage.roles),
         numbers=(
             *own,
-            *(number for number in read_off(curves, known.band, transfer) if _is_new(number.name, own)),
+            *(number for number in _read_off(known, stage, curves) if _is_new(number.name, own)),
         ),
         formula=transfer.formula if transfer else "",
         formula_source=transfer.source if transfer else "",
@@ -137,6 +137,12 @@ def _stage(known: _Known, stage: Stage, heading: str) -> WalkStage:
         output_ohms=behind_output_ohms(transfer),
         proof=known.proofs[stage.name],
     )
+
+
+def _read_off(known: _Known, stage: Stage, curves: tuple[StageCurve, ...]) -> tuple[Number, ...]:
+    if is_unheard(known.analysis, stage):
+        return ()
+    return read_off(curves, known.band, known.transfers[stage.name])
 
 
 def _is_new(name: str, own: Iterable[object]) -> bool:
