@@ -79,7 +79,7 @@ def test_what_switches_or_keeps_time_has_no_gain_at_a_kilohertz(chorus: Walk) ->
 
 
 def test_an_electrolytic_is_told_at_mains_ripple_only(chorus: Walk) -> None:
-    """What it does at 100 kHz its series resistance decides, which no value tells (any maker's data sheet)."""
+    """What it does at 100 kHz its series resistance decides, which no value tells (makers' sheets)."""
     said = [
         change
         for stage in chorus.stages

@@ -43,8 +43,8 @@ def by_formula(analysis: Analysis, stage: Stage | None, part: Part, value: float
         analysis.bench.small,
     )
     after = kind.numbers(_with_value(stage, part, value), bench)
-    after = sorted(after, key=lambda number: number.name != FOREMOST)
-    told = [_told(before[number.name], number) for number in after if number.name in before]
+    ordered = sorted(after, key=lambda number: number.name != FOREMOST)
+    told = [_told(before[number.name], number) for number in ordered if number.name in before]
     return tuple([sentence for sentence in told if sentence][:MOST])
 
 

@@ -16,6 +16,7 @@ from pedalwright.solve.corners import HEARD_HZ, Corners, find_corners
 from pedalwright.solve.gains import stage_gains
 from pedalwright.solve.second_order import second_order
 from pedalwright.stages.stage import Number, Stage, Transfer
+from pedalwright.units.values import print_value
 
 PLOT_HZ = (10.0, 40_000.0)
 """what a reader is shown: a little more than can be heard"""
@@ -151,6 +152,8 @@ def completed(
     )
 
 
+SPOT_HZ = (100.0, 1e3, 5e3, 10e3)
+"""where tone controls tell their gain"""
 PASS_BAND_NAMES = ("gain from {}", "pass-band gain from {}", "gain at the peak from {}")
 """how kinds call the gain of one of their inputs"""
 
@@ -164,6 +167,9 @@ def _full_figures(stage: Stage, curves: Sequence[StageCurve], band: Band) -> Ite
             yield from ((name.format(net), gain) for name in PASS_BAND_NAMES)
         if len(curves) == 1:
             yield "mid-band gain", gain
+            level_db = decibels(curve.full)
+            for hz in SPOT_HZ:
+                yield f"gain at {print_value(hz, 'Hz')}", at_hz(band.frequency_hz, level_db, hz)
             yield from _full_corners(stage.kind, band, curve.full)
     if curves and curves[0].full is not None:
         shape = second_order(stage.kind, band.frequency_hz, curves[0].full)
