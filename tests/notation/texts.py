@@ -48,7 +48,7 @@ U2.6 > R18 2k2 > TIME.3
 TIME.2 > TIME.1 > gnd
 V5 > D2 red (led) > R7 4k7 > gnd
 VA > D3 5V1 (zener) > REPEATS.1
-REPEATS.3 > BIAS.2 > MODE.long
+REPEATS.3 > REPEATS.2 > BIAS.2 > BIAS.1 > MODE.long
 
 want     delay.min < 60ms
 want     dry.gain = 0dB +- 1dB

@@ -6,6 +6,7 @@ from pedalwright.circuit.circuit import GROUND, Circuit
 from pedalwright.circuit.span import Span
 from pedalwright.devices.catalogue import device
 from pedalwright.notation.draft import Draft, mention
+from pedalwright.notation.open_pins import note_open_pins
 from pedalwright.notation.words import FORMS, nearest
 
 _MOST_SUGGESTIONS = 20
@@ -18,6 +19,7 @@ def look_over(circuit: Circuit, draft: Draft, first_mention: Mapping[str, Span])
     _lonely_nets(circuit, draft, first_mention)
     _parts_on_one_net(circuit, draft)
     _pins_off_their_default(circuit, draft, first_mention)
+    note_open_pins(circuit, draft, first_mention)
     _missing_ports(circuit, draft)
 
 
