@@ -31,7 +31,10 @@ def stale_pages() -> Iterator[tuple[Path, str]]:
 
 
 def main(arguments: list[str]) -> int:
-    """Write the pages, or name the stale ones."""
+    """Write the pages, or name the stale ones; any other word than ``--check`` gets the help and no writing."""
+    if set(arguments) - {"--check"}:
+        print(__doc__)
+        return 0 if set(arguments) <= {"-h", "--help", "--check"} else 2
     stale = list(stale_pages())
     if "--check" in arguments:
         for page, _ in stale:
