@@ -31,7 +31,7 @@ def stale_pages() -> Iterator[tuple[Path, str]]:
 
 
 def main(arguments: list[str]) -> int:
-    """Write the pages, or name the stale ones; any other word than ``--check`` gets the help and no writing."""
+    """Write the pages, or name the stale ones; any word but ``--check`` gets the help and writes nothing."""
     if set(arguments) - {"--check"}:
         print(__doc__)
         return 0 if set(arguments) <= {"-h", "--help", "--check"} else 2
