@@ -42,11 +42,17 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 
 
 def _behind(claimed: Claimed, net: str) -> tuple[Leaf, ...]:
-    """Every resistance from the net to other steady nets, whoever has claimed it."""
+    """Every resistance from the net to other steady nets, whoever has claimed it.
+
+    A track from here to its wiper, which rests as well, draws on the resting voltage and does not make it.
+    """
+    classes = claimed.classes
     return tuple(
         leaf
         for leaf in claimed.view.on(net)
-        if leaf.sort == "R" and claimed.classes.is_still(leaf.other(net))
+        if leaf.sort == "R"
+        and classes.is_still(leaf.other(net))
+        and not (leaf.variable and leaf.other(net) in classes.bias)
     )
 
 
