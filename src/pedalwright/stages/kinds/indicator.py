@@ -6,15 +6,17 @@ from pedalwright.circuit.circuit import GROUND
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
-from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
+from pedalwright.stages.kinds._indicator_examples import EXAMPLES, KIND_NAME, NEAR_MISSES
+from pedalwright.stages.stage import Number, Proposal, Role, Stage, StageKind
 from pedalwright.stages.supplies import figure_of, kind_of, role_of, supply_volts
 from pedalwright.stages.view import Transistor
 from pedalwright.stages.wording import named, ohms, volts
 from pedalwright.units.values import print_value
 
-KIND_NAME = "indicator"
 SOURCE = "Ohm's law with the diode's forward voltage from its card"
 USUAL_FORWARD_V = 2.0
+DARK_A = 1e-6
+"""with less than this a lamp does not light as the circuit stands: a contact is open, or it leaks only"""
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
@@ -159,26 +161,66 @@ def lamp_amperes(stage: Stage, bench: Bench) -> float | None:
     return max(level - forward, 0.0) / series
 
 
+def solved_amperes(stage: Stage, bench: Bench) -> float | None:
+    """The current in the solved circuit: the voltage over the first resistor by its value, in amperes; None
+    where it is not certified, or the lamp is dark as the circuit stands.
+    """
+    first = next(iter(stage.leaves("resistors")), None)
+    across = _across(bench, first) if first is not None else None
+    if first is None or across is None or abs(across) < DARK_A * first.value:
+        return None
+    return abs(across) / first.value
+
+
+def _across(bench: Bench, leaf: Leaf) -> float | None:
+    one, other = bench.volts(leaf.a), bench.volts(leaf.b)
+    return None if one is None or other is None else one - other
+
+
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """The lamp's current."""
     current = lamp_amperes(stage, bench)
-    return (Number(name="current when lit", unit="A", closed=current, full=None, source=SOURCE),)
+    full = None if _mover(stage, bench) else solved_amperes(stage, bench)
+    return (Number(name="current when lit", unit="A", closed=current, full=full, source=SOURCE),)
+
+
+def _mover(stage: Stage, bench: Bench) -> str:
+    """The amplifier or transistor that lights the lamp, or an empty string."""
+    ends = {stage.nets["top"], stage.nets["bottom"]} - bench.classes.rails - {GROUND}
+    amplifier = next((amp.ref for amp in bench.view.amplifiers if amp.out in ends), "")
+    return amplifier or next(
+        (item.ref for item in bench.view.transistors if {item.top, item.bottom} & ends), ""
+    )
+
+
+def _flows(stage: Stage, bench: Bench) -> str:
+    """The current in words: solved where the lamp is lit as the circuit stands, else from its card."""
+    solved, by_card = solved_amperes(stage, bench), lamp_amperes(stage, bench)
+    if solved is not None:
+        return print_value(solved, "A")
+    return "" if by_card is None else f"about {print_value(by_card, 'A')}"
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it shows, and what it takes for that."""
-    current = lamp_amperes(stage, bench)
     lamps = " and ".join(named(bench, ref) for ref in stage.with_role("indicator LED"))
     if not lamps:
         return f"{named(bench, stage.roles[0].ref)} sets the current of the lamp inside the optocoupler."
-    takes = "" if current is None else f" It takes about {print_value(current, 'A')}."
-    return f"{lamps} shows that the pedal, or this part of it, is on.{takes}"
+    flows, mover = _flows(stage, bench), _mover(stage, bench)
+    lit = "" if solved_amperes(stage, bench) is not None else " when it is lit"
+    takes = f" It takes {flows}{lit}." if flows else ""
+    if not mover:
+        return f"{lamps} shows that the pedal, or this part of it, is on.{takes}"
+    at_rest = takes.replace("It takes", "At rest it takes") if not lit else takes
+    if mover in stage.refs or any(item.ref == mover for item in bench.view.transistors):
+        return f"{lamps} lights while {mover} conducts.{at_rest}"
+    return f"{lamps} follows the output of {mover}: it brightens and dims as that moves.{at_rest}"
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for."""
-    role, current = role_of(stage, ref), lamp_amperes(stage, bench)
-    flows = "" if current is None else f" About {print_value(current, 'A')} flows."
+    role, current = role_of(stage, ref), _flows(stage, bench)
+    flows = f" {current[0].upper()}{current[1:]} flows." if current else ""
     if role == "LED series resistor":
         value = bench.view.circuit.by_ref[ref].value or 0.0
         return (
@@ -189,9 +231,17 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return "Switches the lamp on and off for whoever moves its base, without loading it."
     if role == "base resistor":
         return "Limits the current into the base, or lets the base fall when nothing drives it."
+    return f"Lights up. Its flat side, the cathode, goes towards ground.{_drop(stage, ref, bench)}"
+
+
+def _drop(stage: Stage, ref: str, bench: Bench) -> str:
+    """What stands across a lamp: solved where it is lit as the circuit stands, else from its card."""
+    leaf = next((leaf for leaf in stage.leaves("lamps") if leaf.ref == ref), None)
+    across = _across(bench, leaf) if leaf is not None else None
+    if across is not None and solved_amperes(stage, bench) is not None:
+        return f" {volts(abs(across))} stands across it."
     forward = figure_of(bench, ref, "forward_v")
-    drop = "" if forward is None else f" About {volts(forward)} stands across it."
-    return f"Lights up. Its flat side, the cathode, goes towards ground.{drop}"
+    return "" if forward is None else f" When lit, about {volts(forward)} stands across it."
 
 
 KIND = StageKind(
@@ -211,54 +261,6 @@ KIND = StageKind(
     purpose=purpose,
     part_says=part_says,
     numbers=numbers,
-    examples=(
-        Example(
-            text="""pedal On
-supply VIN 9V wall
-VIN > R1 4k7 > D1 red > gnd
-VIN > C1 100u > gnd
-""",
-            roles={"D1": (KIND_NAME, "indicator LED"), "R1": (KIND_NAME, "LED series resistor")},
-        ),
-        Example(
-            text="""pedal On by a contact
-supply VIN 9V wall
-switch LAMP dark lit at dark
-VIN > D1 green > R1 3k3 > LAMP.common
-LAMP.lit > gnd
-VIN > C1 100u > gnd
-""",
-            roles={"D1": (KIND_NAME, "indicator LED"), "R1": (KIND_NAME, "LED series resistor")},
-        ),
-        Example(
-            text="""pedal On by a transistor
-supply VIN 9V wall
-part Q1 npn 2N3904
-switch GO off on at on
-VIN > R1 2k2 > D1 blue > Q1.c
-Q1.e > gnd
-Q1.b > R2 47k > GO.common
-GO.on > VIN
-VIN > C1 100u > gnd
-""",
-            roles={
-                "D1": (KIND_NAME, "indicator LED"),
-                "R1": (KIND_NAME, "LED series resistor"),
-                "Q1": (KIND_NAME, "switching transistor"),
-                "R2": (KIND_NAME, "base resistor"),
-            },
-        ),
-    ),
-    near_misses=(
-        Example(
-            text="""pedal Lamps that clip
-input IN line
-output OUT 100k
-IN > R1 2k2 > OUT
-OUT > D1 red > gnd
-gnd > D2 red > OUT
-""",
-            roles={"D1": ("*", ""), "D2": ("*", "")},
-        ),
-    ),
+    examples=EXAMPLES,
+    near_misses=NEAR_MISSES,
 )
