@@ -12,7 +12,8 @@ from pedalwright.stages.interstage import Interstage
 class Divider:
     """A knob with a bottom at a steady net (straight or through `foot` resistors), a top and a wiper.
 
-    `head` are resistors and capacitors that lead to the top and to nothing else; `start` is where they begin.
+    `head` are resistors and capacitors that lead to the top and to nothing else; `start` is where they begin;
+    `beside` are those from the top to the wiper past the knob.
     """
 
     part: Part
@@ -22,6 +23,7 @@ class Divider:
     halves: tuple[Leaf, ...]
     head: tuple[Leaf, ...]
     foot: tuple[Leaf, ...]
+    beside: tuple[Leaf, ...]
     start: str
 
     @property
@@ -51,7 +53,8 @@ def _divider(
     if len(low) != 1:
         return None
     bottom, top = low[0], ends[2] if low[0] == ends[0] else ends[0]
-    head, start = _head(inter, top, part)
+    beside = bridging(inter, part, top=top, wiper=ends[1])
+    head, start = _head(inter, top, frozenset({part.ref, *(leaf.ref for leaf in beside)}))
     return Divider(
         part=part,
         top=top,
@@ -60,6 +63,7 @@ def _divider(
         halves=halves,
         head=head,
         foot=() if inter.still(bottom) else feet[bottom],
+        beside=beside,
         start=start,
     )
 
@@ -73,12 +77,12 @@ def _foot(inter: Interstage, end: str, part: Part) -> tuple[Leaf, ...]:
     return tuple(others) if others and resistive else ()
 
 
-def _head(inter: Interstage, top: str, part: Part) -> tuple[tuple[Leaf, ...], str]:
+def _head(inter: Interstage, top: str, own: frozenset[str]) -> tuple[tuple[Leaf, ...], str]:
     """Parts in a row that lead to the top alone, and the net they begin on."""
     row: list[Leaf] = []
     here = top
     while inter.is_plain(here):
-        others = [leaf for leaf in inter.on(here) if leaf.ref != part.ref and leaf not in row]
+        others = [leaf for leaf in inter.on(here) if leaf.ref not in own and leaf not in row]
         others = [leaf for leaf in others if not inter.is_loose(leaf.other(here))]
         if len(others) != 1 or others[0].sort not in "RC" or others[0].variable:
             break
@@ -89,19 +93,19 @@ def _head(inter: Interstage, top: str, part: Part) -> tuple[tuple[Leaf, ...], st
     return tuple(row), here
 
 
-def bridging(inter: Interstage, divider: Divider) -> tuple[Leaf, ...]:
+def bridging(inter: Interstage, part: Part, *, top: str, wiper: str) -> tuple[Leaf, ...]:
     """Capacitors (with resistors in a row) from the top to the wiper: treble passes the knob there."""
     found: list[Leaf] = []
-    for first in inter.on(divider.wiper):
-        if first.ref == divider.part.ref or first.sort not in "RC":
+    for first in inter.on(wiper):
+        if first.ref == part.ref or first.sort not in "RC":
             continue
-        row, here = [first], first.other(divider.wiper)
-        while here not in (divider.top, divider.wiper) and inter.is_plain(here) and len(inter.on(here)) == 2:
+        row, here = [first], first.other(wiper)
+        while here not in (top, wiper) and inter.is_plain(here) and len(inter.on(here)) == 2:
             onward = next((leaf for leaf in inter.on(here) if leaf not in row), None)
             if onward is None or onward.sort not in "RC":
                 break
             row.append(onward)
             here = onward.other(here)
-        if here == divider.top and any(leaf.sort == "C" for leaf in row):
+        if here == top and any(leaf.sort == "C" for leaf in row):
             found.extend(row)
     return tuple(dict.fromkeys(found))

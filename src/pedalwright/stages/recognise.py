@@ -1,6 +1,6 @@
 """From a view to stages: every kind proposes, one place arbitrates, nothing is dropped."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,6 +15,8 @@ from pedalwright.stages.ratings import rating_says
 from pedalwright.stages.stage import Proposal, Role, Stage, StageKind
 from pedalwright.stages.view import View
 
+LATE_ORDER = 900
+"""kinds from here up take whatever is left"""
 NO_KIND = ""
 """the kind of parts that belong to no stage: packages, jacks, switches"""
 
@@ -134,8 +136,8 @@ def _arbitrated(bench: Bench) -> tuple[tuple[Stage, ...], list[tuple[str, str, s
     accepted: list[Proposal] = []
     taken: set[str] = set()
     shared: list[tuple[str, str, str]] = []
-    for kind in stage_kinds():
-        for proposal in _by_weight(kind.find(Claimed(bench, frozenset(taken)))):
+    for find in _asked():
+        for proposal in _by_weight(find(Claimed(bench, frozenset(taken)))):
             if not proposal.roles or proposal.refs & taken:
                 continue
             proposal = _with_rows(proposal, bench.view.rows)
@@ -143,6 +145,14 @@ def _arbitrated(bench: Bench) -> tuple[tuple[Stage, ...], list[tuple[str, str, s
             taken |= proposal.refs
             shared.extend((role.ref, proposal.kind, role.role) for role in proposal.shared)
     return tuple(_stage(f"S{place}", proposal) for place, proposal in enumerate(accepted, start=1)), shared
+
+
+def _asked() -> tuple[Callable[[Claimed], Iterable[Proposal]], ...]:
+    """The finders in their order: those of shapes, those of what is left over, last the general kinds."""
+    kinds = stage_kinds()
+    shapes = tuple(kind.find for kind in kinds if kind.order < LATE_ORDER)
+    late = tuple(kind.late for kind in kinds if kind.late is not None)
+    return (*shapes, *late, *(kind.find for kind in kinds if kind.order >= LATE_ORDER))
 
 
 def _with_rows(proposal: Proposal, rows: Mapping[str, tuple[str, ...]]) -> Proposal:

@@ -176,3 +176,5 @@ class StageKind:
     transfer: Callable[[Stage, "Bench"], Transfer | None] = lambda stage, bench: None
     examples: tuple[Example, ...] = ()
     near_misses: tuple[Example, ...] = ()
+    late: Callable[["Claimed"], Iterable[Proposal]] | None = None
+    """what it proposes of the parts that no kind with a shape of its own has wanted"""

@@ -8,10 +8,11 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage
+from pedalwright.stages.leftovers import groups_left
 from pedalwright.stages.packages import package_roles
 from pedalwright.stages.passive import NODAL, network_transfer
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
-from pedalwright.stages.wording import listed, named, ohms, times
+from pedalwright.stages.wording import listed, named, times
 
 KIND_NAME = "general-network"
 ROLE = "network part"
@@ -21,35 +22,12 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every part still free, in groups that hang together over moving nets; then single parts."""
     inter = Interstage(claimed)
     done: set[str] = set()
-    for group in _groups(inter):
+    for group in groups_left(inter):
         refs = dict.fromkeys(leaf.ref for leaf in group)
         done |= set(refs)
         yield _proposal(inter, group, tuple(refs))
     for ref in _left(claimed, done):
         yield Proposal(kind=KIND_NAME, roles=(Role(ref, ROLE),), branches={"parts": ()})
-
-
-def _groups(inter: Interstage) -> Iterable[tuple[Leaf, ...]]:
-    """Free parts joined by moving nets that nothing drives; all halves of a knob go together."""
-    left = dict.fromkeys(inter.leaves)
-    while left:
-        first = next(iter(left))
-        group, pending = {first: None}, [first]
-        while pending:
-            leaf = pending.pop()
-            for other in left:
-                if other not in group and _hang_together(inter, leaf, other):
-                    group[other] = None
-                    pending.append(other)
-        for leaf in group:
-            left.pop(leaf)
-        yield tuple(group)
-
-
-def _hang_together(inter: Interstage, leaf: Leaf, other: Leaf) -> bool:
-    common = {leaf.a, leaf.b} & {other.a, other.b}
-    joined = any(not inter.still(net) and net not in inter.flow.sources for net in common)
-    return leaf.ref == other.ref or joined
 
 
 def _left(claimed: Claimed, done: set[str]) -> Iterable[str]:
@@ -117,11 +95,6 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What can be said of parts of no named shape."""
     parts = " and ".join(named(bench, role.ref) for role in stage.roles)
     leaves = stage.leaves("parts")
-    if len(leaves) == 1 and leaves[0].sort == "R" and stage.inputs:
-        return (
-            f"{parts} stands in the way of the signal with {ohms(leaves[0].value)}: with what follows it "
-            "loses a little level, and it keeps currents small."
-        )
     if len(leaves) > 1 and len(stage.inputs) == len(leaves) and all(leaf.sort == "R" for leaf in leaves):
         told = numbers(stage, bench)
         shares = listed([times(number.closed) for number in told if number.closed is not None])
@@ -144,11 +117,6 @@ def purpose(stage: Stage, bench: Bench) -> str:
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What can be said of one part."""
-    if len(stage.leaves("parts")) == 1 and stage.inputs:
-        return (
-            f"{_size(ref, bench)} in series: it stops radio and sudden currents; what follows decides the "
-            "level it costs."
-        )
     leads = "It takes part in leading the signal on." if stage.inputs else "It leads no signal on."
     return f"{_size(ref, bench)} in a network without a name of its own. {leads}"
 

@@ -1,4 +1,8 @@
-"""The RC low-pass: a series resistor and a capacitor to ground; treble takes the short way and is lost."""
+"""The RC low-pass: a series resistor and a capacitor to ground; treble takes the short way and is lost.
+
+A resistor alone in the way of the signal is one as well: its partner is the capacitance of what follows, a
+cable or an input.
+"""
 
 from collections.abc import Iterable
 
@@ -6,9 +10,10 @@ from pedalwright.formulas.rc import corner_hz
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
+from pedalwright.stages.leftovers import CABLE_F, capacitance_behind, lone_resistors
 from pedalwright.stages.passive import MILLMAN, arms_and_shunts
 from pedalwright.stages.resting import parallel_ohms_of
-from pedalwright.stages.stage import Example, Number, Proposal, Stage, StageKind, Transfer
+from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind, Transfer
 from pedalwright.stages.supplies import role_of
 from pedalwright.stages.wording import farads, hz, named, ohms
 
@@ -39,33 +44,54 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         )
 
 
+def alone(claimed: Claimed) -> Iterable[Proposal]:
+    """Resistors alone in the way of the signal: what follows is their partner."""
+    inter = Interstage(claimed)
+    for leaf in lone_resistors(inter):
+        start = inter.flow.upstream_end(leaf) or leaf.a
+        yield Proposal(
+            kind=KIND_NAME,
+            roles=(Role(leaf.ref, WORDS["R"]),),
+            inputs=(start,),
+            output=leaf.other(start),
+            branches={"arms": (leaf,), "shunts": ()},
+        )
+
+
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
     """A star of the series parts and the capacitor; None when only the capacitor is there."""
     return arms_and_shunts(stage, formula="H = (1/R) / (1/R + s C); load counted by its current")
 
 
-def corner(stage: Stage) -> float | None:
-    """Corner with a stiff source and without load, in Hz; None without a resistor."""
+def corner(stage: Stage, bench: Bench) -> float | None:
+    """Corner with a stiff source and no load but a lone resistor's partner, in Hz; None without a pair."""
     arms = [leaf for leaf in stage.leaves("arms") if leaf.sort == "R"]
     store = sum(leaf.value for leaf in stage.leaves("shunts"))
-    return corner_hz(parallel_ohms_of(arms), store) if arms else None
+    if _is_alone(stage):
+        partner = capacitance_behind(bench, stage.output)
+        store = partner[1] if partner else 0.0
+    return corner_hz(parallel_ohms_of(arms), store) if arms and store else None
+
+
+def _is_alone(stage: Stage) -> bool:
+    return not stage.leaves("shunts")
 
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
     """The corner."""
-    f = corner(stage)
+    f = corner(stage, bench)
     if f is None:
         return ()
-    return (
-        Number(
-            name="treble corner", unit="Hz", closed=f, full=None, source=SOURCE, note="stiff source, no load"
-        ),
-    )
+    partner = capacitance_behind(bench, stage.output) if _is_alone(stage) else None
+    note = f"with {partner[0]}" if partner else "stiff source, no load"
+    return (Number(name="treble corner", unit="Hz", closed=f, full=None, source=SOURCE, note=note),)
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it takes away, from where up."""
-    f = corner(stage)
+    if _is_alone(stage):
+        return _alone_says(stage, bench)
+    f = corner(stage, bench)
     parts = " and ".join(named(bench, role.ref) for role in stage.roles)
     if f is None:
         return (
@@ -78,13 +104,38 @@ def purpose(stage: Stage, bench: Bench) -> str:
     )
 
 
+def _alone_says(stage: Stage, bench: Bench) -> str:
+    """What a resistor alone in the way is for: what follows decides what it does."""
+    part = " and ".join(named(bench, role.ref) for role in stage.roles)
+    f, partner = corner(stage, bench), capacitance_behind(bench, stage.output)
+    if f is None or partner is None:
+        return f"{part} stands alone in the way of the signal; what follows decides what it takes away."
+    treble = f"with {partner[0]} treble falls above {hz(f)}"
+    if partner[1] == CABLE_F:
+        return (
+            f"{part} stands between the last stage and the cable: a long cable cannot make that stage "
+            f"unsteady, a shorted plug draws little, and {treble}."
+        )
+    return f"{part} stands in the way of radio and of sudden currents: {treble}, and below all passes."
+
+
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     """What one part is for, with its number."""
-    f, value = corner(stage), bench.view.circuit.by_ref[ref].value or 0.0
+    if _is_alone(stage):
+        return _alone_part_says(stage, ref, bench)
+    f, value = corner(stage, bench), bench.view.circuit.by_ref[ref].value or 0.0
     moves = "" if f is None else f" Larger lowers the corner, now {hz(f)}."
     if role_of(stage, ref) == "shunt capacitor":
         return f"Lets treble go to ground through {farads(value)}.{moves}"
     return f"Stands in the way with {ohms(value)}, so that the capacitor can take the treble.{moves}"
+
+
+def _alone_part_says(stage: Stage, ref: str, bench: Bench) -> str:
+    f, value = corner(stage, bench), bench.view.circuit.by_ref[ref].value or 0.0
+    partner = capacitance_behind(bench, stage.output)
+    if f is None or partner is None:
+        return f"Keeps two points apart with {ohms(value)}, so that neither drives the other hard."
+    return f"Its partner is {partner[0]}: with {ohms(value)} the corner lies at {hz(f)}. Larger lowers it."
 
 
 KIND = StageKind(
@@ -100,6 +151,7 @@ KIND = StageKind(
         "shunt capacitor": "takes treble to ground",
     },
     find=find,
+    late=alone,
     purpose=purpose,
     part_says=part_says,
     numbers=numbers,
@@ -126,6 +178,25 @@ OUT > C2 4n7 > gnd
                 "C1": (KIND_NAME, "shunt capacitor"),
                 "R2": (KIND_NAME, "series resistor"),
                 "C2": (KIND_NAME, "shunt capacitor"),
+            },
+        ),
+        Example(
+            text="""pedal Before the cable
+supply V9 9V wall
+input IN line
+output OUT 1M
+part U1 opamp TL072 v+=V9 v-=gnd
+V9 > R1 22k > VB > R2 22k > gnd
+VB > C1 47u > gnd
+IN > C2 100n > REST > R3 1M > VB
+REST > R4 10k > U1.non
+U1.out > U1.inv
+U1.out > C3 10u > R5 470 > OUT > R6 100k > gnd
+""",
+            roles={
+                "R4": (KIND_NAME, "series resistor"),
+                "R5": (KIND_NAME, "series resistor"),
+                "R6": ("pull-down", "pull-down resistor"),
             },
         ),
     ),

@@ -20,7 +20,7 @@ from pedalwright.stages.fixed_divider import (
 )
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.kinds._volume_divider_examples import EXAMPLES, NEAR_MISSES
-from pedalwright.stages.knobs import Divider, bridging, dividers
+from pedalwright.stages.knobs import Divider, dividers
 from pedalwright.stages.passive import MILLMAN, network_transfer, star_transfer
 from pedalwright.stages.resting import parallel_ohms_of
 from pedalwright.stages.stage import Number, Proposal, Role, Stage, StageKind, Transfer
@@ -46,15 +46,14 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 
 
 def _of_knob(inter: Interstage, divider: Divider) -> Proposal:
-    beside = bridging(inter, divider)
-    head = tuple(leaf for leaf in divider.head if leaf.sort == "R") if _is_resistive(divider.head) else ()
+    beside = divider.beside
+    head, start = _resistors_before(divider)
     reverse = inter.flow.upstream_end(divider.upper) == divider.wiper
     if reverse:
         head = ()
     roles = [Role(divider.part.ref, KNOB)]
     roles += [Role(leaf.ref, TREBLE if leaf.sort == "C" else FIXED) for leaf in beside]
     roles += [Role(leaf.ref, FIXED) for leaf in (*head, *divider.foot)]
-    start = divider.start if head else divider.top
     inner = [divider.top] if head else []
     inner += [net for leaf in beside for net in (leaf.a, leaf.b) if net not in (divider.top, divider.wiper)]
     inner += [divider.bottom] if divider.foot else []
@@ -74,8 +73,15 @@ def _of_knob(inter: Interstage, divider: Divider) -> Proposal:
     )
 
 
-def _is_resistive(leaves: tuple[Leaf, ...]) -> bool:
-    return all(leaf.sort == "R" for leaf in leaves)
+def _resistors_before(divider: Divider) -> tuple[tuple[Leaf, ...], str]:
+    """The resistors straight before the top, and the net they begin on."""
+    head, start = [], divider.top
+    for leaf in divider.head:
+        if leaf.sort != "R":
+            break
+        head.append(leaf)
+        start = leaf.other(start)
+    return tuple(head), start
 
 
 def _of_resistors(inter: Interstage, net: str, taken: set[str]) -> Iterable[Proposal]:
