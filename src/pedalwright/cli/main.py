@@ -26,9 +26,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         status = _run(arguments)
         finish_output()
     except BrokenPipeError:
-        # The reader has seen enough (`| head`): nothing to say, but the output is not complete either.
+        # The reader has seen enough (`| head`), and has what was asked for.
         abandon_output()
-        return CANNOT_USE
+        return DONE
     except (click.Abort, KeyboardInterrupt):
         return _refuse("stopped before it was done.")
     except click.ClickException as problem:
