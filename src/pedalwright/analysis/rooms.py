@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pedalwright.analysis.memo import Analysis
+from pedalwright.circuit.circuit import GROUND
 from pedalwright.circuit.primitives import BipolarTransistor, ClippingAmplifier, FieldEffectTransistor
 from pedalwright.solve.rest import OperatingPoint
 from pedalwright.stages.recognise import kind_of
@@ -81,15 +82,31 @@ def _room(one: float, other: float, limited_by: str) -> Room:
     return Room(volts=max(0.0, min(one, other)), most_v=max(0.0, one, other), limited_by=limited_by)
 
 
-def _feeding_rail(analysis: Analysis, net: str) -> float:
-    """The highest and lowest a net can be pulled by what feeds it: its rail's voltage."""
-    rails = [analysis.rest.volts(supply.net) for supply in analysis.circuit.supplies]
-    return max(rails, default=0.0, key=abs)
+def _feeding_rail(analysis: Analysis, net: str, polarity: int) -> float:
+    """The resting voltage to which a collector or drain goes when its transistor switches off: that of the
+    steady net behind its resistors; the highest supply where none is found.
+    """
+    view, classes = analysis.view, analysis.bench.classes
+    pending, met, found = [view.joined[net]], {view.joined[net]}, []
+    while pending:
+        here = pending.pop()
+        for leaf in view.on(here):
+            far = leaf.other(here)
+            if leaf.sort not in ("R", "L") or far in met:
+                continue
+            met.add(far)
+            if far == GROUND or far in classes.rails:
+                found.append(analysis.rest.volts(far))
+            elif not view.active_pins.get(far):
+                pending.append(far)
+    if found:
+        return max(found) if polarity > 0 else min(found)
+    return max((analysis.rest.volts(supply.net) for supply in analysis.circuit.supplies), default=0.0)
 
 
 def _collector_room(transistor: BipolarTransistor, rest: OperatingPoint, analysis: Analysis) -> Room:
     collector, emitter = rest.volts(transistor.collector), rest.volts(transistor.emitter)
-    rail = _feeding_rail(analysis, transistor.collector) if transistor.polarity > 0 else 0.0
+    rail = _feeding_rail(analysis, transistor.collector, transistor.polarity)
     off = abs(rail - collector)
     saturated = abs(collector - emitter) - SATURATION_V
     words = "switching off" if off < saturated else "saturating"
@@ -98,7 +115,7 @@ def _collector_room(transistor: BipolarTransistor, rest: OperatingPoint, analysi
 
 def _drain_room(transistor: FieldEffectTransistor, rest: OperatingPoint, analysis: Analysis) -> Room:
     drain, source = rest.volts(transistor.drain), rest.volts(transistor.source)
-    rail = _feeding_rail(analysis, transistor.drain) if transistor.polarity > 0 else 0.0
+    rail = _feeding_rail(analysis, transistor.drain, transistor.polarity)
     overdrive = transistor.polarity * (rest.volts(transistor.gate) - source) - transistor.threshold_v
     off, ohmic = abs(rail - drain), abs(drain - source) - max(0.0, overdrive)
     words = "switching off" if off < ohmic else "leaving its flat region"
