@@ -63,8 +63,26 @@ def level_at(analysis: Analysis, band: Band, net: str, clipped: Sequence[Clipper
         limit_v=limit_v,
         headroom_db=headroom,
         limited_by=room.limited_by if room else "",
+        from_jack=analysis.circuit.input is not None,
         clipped_at=_last_before(analysis, band, net, clipped),
     )
+
+
+def first_repeats_db(analysis: Analysis, band: Band) -> tuple[tuple[str, float], ...]:
+    """The level of every echo chip's first repeat at the output jack against the sound at the input jack, at
+    the reference frequency: (designator, decibels). A chip of which nothing arrives is left out.
+    """
+    source, output = analysis.circuit.input, analysis.circuit.output
+    if source is None or output is None or not band.ok:
+        return ()
+    place, row = _place(band), band.row(output.net)
+    jack = float(abs(band.source_column(INPUT)[place, band.row(source.net)]))
+    found = [
+        (chip.ref, share * _from_decoder(band, chip, row, place) / jack)
+        for chip, share in _first_repeats(analysis, band, place)
+        if jack > 0
+    ]
+    return tuple((ref, float(20 * np.log10(level))) for ref, level in found if level > FAINT)
 
 
 def _limit_v(analysis: Analysis, band: Band, room: Room) -> float:

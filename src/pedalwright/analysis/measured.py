@@ -91,10 +91,12 @@ def _curve(frequency_hz: FloatArray, gain: ComplexArray, tail: str) -> Iterable[
 
 
 def _jack_to_jack(analysis: Analysis, band: Band, table: ChangedTable | None) -> Iterable[Measure]:
-    """Level at the output jack for the signal source."""
+    """Level at the output jack against that at the input jack, as in the figures at a glance."""
     if analysis.circuit.input is not None:
         column = band.small.system.branches[INPUT]
-        yield from _at_output(analysis, band, table, column, "the output")
+        jack = np.abs(_entries(band, table, [band.row(analysis.circuit.input.net)], [column])[:, 0, 0])
+        if np.all(jack > 0):
+            yield from _at_output(analysis, band, table, column, "the output", 1.0 / jack)
 
 
 def _wet(analysis: Analysis, band: Band, table: ChangedTable | None) -> Iterable[Measure]:

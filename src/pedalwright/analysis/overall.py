@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pedalwright.analysis.levels import REFERENCE_HZ, SILENT
+from pedalwright.analysis.levels import REFERENCE_HZ, SILENT, first_repeats_db
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import Curve, Overall
 from pedalwright.circuit.primitives import Capacitance, Inductance, Resistance
@@ -45,6 +45,7 @@ def overall(analysis: Analysis, band: Band | None) -> Overall:
         curve=curve if gain is not None else None,
         notes=_notes(analysis, gain),
         dips=corners.dips if corners else (),
+        repeats_db=first_repeats_db(analysis, band),
     )
 
 
@@ -121,12 +122,31 @@ def _supply_currents(analysis: Analysis) -> tuple[tuple[str, float], ...]:
     return tuple((supply.net, abs(rest.amperes(supply_name(supply)))) for supply in analysis.circuit.supplies)
 
 
+def _wants_supply(analysis: Analysis) -> bool:
+    """True with a part that works from a supply: a circuit of passive parts alone misses none."""
+    return bool(analysis.view.amplifiers or analysis.view.transistors)
+
+
+def _it(missing: list[str]) -> str:
+    return "it" if len(missing) == 1 else "them"
+
+
 def _notes(analysis: Analysis, gain: ComplexArray | None) -> tuple[str, ...]:
     notes = list(rating_findings(analysis.bench))
-    if analysis.circuit.input is None:
-        notes.append("The text names no input, so there is no gain from jack to jack.")
-    elif analysis.circuit.output is None:
-        notes.append("The text names no output, so there is no gain from jack to jack.")
+    circuit = analysis.circuit
+    missing = [
+        word
+        for word, there in (
+            ("input", circuit.input),
+            ("output", circuit.output),
+            ("supply", circuit.supplies),
+        )
+        if not there
+    ]
+    if missing and (missing != ["supply"] or _wants_supply(analysis)):
+        notes.append(
+            f"The text names no {' and no '.join(missing)}: what hangs on {_it(missing)} is left out."
+        )
     elif gain is None:
         notes.append("No signal passes from the input jack to the output jack at these knob positions.")
     notes += [

@@ -84,6 +84,8 @@ class Level:
     limited_by: str = ""
     clipped_at: str = ""
     """the net before this one at which the signal has already been cut, and which decides `level_v`"""
+    from_jack: bool = True
+    """whether there is a jack at all from which a signal could come"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,6 +150,8 @@ class Overall:
     notes: tuple[str, ...] = ()
     dips: tuple[Dip, ...] = ()
     """where the level falls by 3 dB and comes back"""
+    repeats_db: tuple[tuple[str, float], ...] = ()
+    """(echo chip, level of its first repeat at the output jack against the input jack, in decibels)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

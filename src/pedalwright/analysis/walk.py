@@ -22,7 +22,9 @@ from pedalwright.analysis.records import (
     WalkPart,
     WalkStage,
 )
+from pedalwright.analysis.supply_figures import with_supply_figures
 from pedalwright.analysis.unheard import is_unheard
+from pedalwright.circuit.circuit import GROUND
 from pedalwright.devices.catalogue import device
 from pedalwright.solve.band import Band, band_hz
 from pedalwright.solve.certificate import RESIDUAL_BOUND
@@ -112,7 +114,9 @@ def _stage(known: _Known, stage: Stage, heading: str) -> WalkStage:
     kind, transfer = kind_of(stage), known.transfers[stage.name]
     bench = known.analysis.bench
     curves = stage_curves(stage, transfer, known.band)
-    own = completed(stage, kind.numbers(stage, bench), curves, known.band)
+    own = with_supply_figures(
+        known.analysis, stage, completed(stage, kind.numbers(stage, bench), curves, known.band)
+    )
     first = min(_line(known.analysis, member.ref) for member in stage.roles)
     return WalkStage(
         name=stage.name,
@@ -151,7 +155,9 @@ def _is_new(name: str, own: Iterable[object]) -> bool:
 
 def _levels(known: _Known, stage: Stage) -> Iterable[Level]:
     if known.band is not None and stage.output and known.band.knows(stage.output):
-        yield level_at(known.analysis, known.band, stage.output, known.clipped)
+        level = level_at(known.analysis, known.band, stage.output, known.clipped)
+        if level.from_jack or level.limit_v is not None:
+            yield level
 
 
 def _input(known: _Known, stage: Stage) -> float | None:
@@ -214,9 +220,23 @@ def _rest_volts(analysis: Analysis) -> tuple[tuple[str, float], ...]:
     floating = set(analysis.rest.floating)
     return tuple(
         (net, analysis.rest.volts(net))
-        for net in analysis.circuit.nets
+        for net in _nets_in_order(analysis)
         if net in analysis.system.rows and net not in floating
     )
+
+
+def _nets_in_order(analysis: Analysis) -> Iterable[str]:
+    """Every net as the walk comes by it: ground, what feeds the pedal, then stage by stage."""
+    circuit, met = analysis.circuit, [GROUND, *(supply.net for supply in analysis.circuit.supplies)]
+    # What another stage puts out is met there, not where it arrives.
+    outputs = {stage.output for stage in analysis.stages.stages}
+    for name in analysis.path.order:
+        stage = analysis.stages.stage(name)
+        parts = [circuit.by_ref[member.ref] for member in stage.roles if member.ref in circuit.by_ref]
+        around = [*stage.inputs, *(net for part in parts for net in part.nets)]
+        met += [*(net for net in around if net not in outputs), stage.output]
+    known = set(circuit.nets)
+    return (net for net in dict.fromkeys([*met, *circuit.nets]) if net in known)
 
 
 def _certificates(analysis: Analysis, band: Band | None) -> Iterable[Certified]:
