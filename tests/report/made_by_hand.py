@@ -127,6 +127,7 @@ WALK = Walk(
         supply_a=(("VIN", 0.0042),),
         curve=Curve(title="jack to jack", frequency_hz=FREQUENCY_HZ, full_db=LOW_PASS_DB, closed_db=None),
         notes=("The delayed sound is not in these figures.",),
+        repeats_db=(("U1", -6.4),),
         dips=(Dip(frequency_hz=560.0, depth_db=6.6),),
     ),
     stages=(RAIL, FILTER),

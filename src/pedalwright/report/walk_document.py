@@ -32,9 +32,6 @@ from pedalwright.report.walk_sentences import (
 )
 from pedalwright.report.walk_stage import Frame, curve_plot, stage_section
 
-MOST_REFS = 3
-"""parts named in a heading that several stages would share"""
-
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
@@ -114,17 +111,19 @@ def _chapter_section(
 
 
 def stage_headings(walk: Walk) -> dict[str, str]:
-    """The heading of every stage by its name: the title, with the parts where several stages share it."""
+    """The heading of every stage by its name: its title, with a part where several share it."""
     titles = Counter(stage.title for stage in walk.stages)
-    return {
-        stage.name: f"{stage.title}: {_few_parts(stage)}" if titles[stage.title] > 1 else stage.title
-        for stage in walk.stages
-    }
+    return {stage.name: _heading(stage, shared=titles[stage.title] > 1) for stage in walk.stages}
 
 
-def _few_parts(stage: WalkStage) -> str:
-    refs = [part.ref for part in stage.parts]
-    return ", ".join(refs) if len(refs) <= MOST_REFS else f"{', '.join(refs[:MOST_REFS])} ..."
+def _heading(stage: WalkStage, *, shared: bool) -> str:
+    """Short and unlike all others: a part has one stage, so the first part tells stages of a kind apart."""
+    first = stage.parts[0].ref if stage.parts else stage.name
+    package, slash, section = first.partition("/")
+    if slash and section.endswith("filter"):
+        words = section.replace("-", " ")
+        return f"{words[0].upper()}{words[1:]} of {package}"
+    return f"{stage.title} {first}" if shared else stage.title
 
 
 def _loops(walk: Walk) -> Iterable[Section]:
@@ -156,7 +155,7 @@ def _parts(walk: Walk, anchors: dict[str, str]) -> Section:
     outside = tuple(f"{ref}, {label}: {role}." for ref, label, role in walk.unstaged)
     blocks: tuple[Block, ...] = (table,)
     if outside:
-        blocks = (table, Paragraph("Parts that belong to no stage:"), Points(outside))
+        blocks = (table, Paragraph("Packages, jacks and switches:"), Points(outside))
     return Section(anchor="parts", heading="Parts", blocks=blocks)
 
 

@@ -63,6 +63,7 @@ def _overall(overall: Overall) -> dict[str, Any]:
             {"frequency_hz": number(dip.frequency_hz), "depth_db": number(dip.depth_db)}
             for dip in overall.dips
         ],
+        "repeats": [{"chip": ref, "level_db": number(level)} for ref, level in overall.repeats_db],
         "input_ohms": number(overall.input_ohms),
         "output_ohms": number(overall.output_ohms),
         "supply": [{"net": net, "current_a": number(amperes)} for net, amperes in overall.supply_a],

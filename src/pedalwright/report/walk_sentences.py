@@ -20,6 +20,9 @@ from pedalwright.solve.corners import Dip
 from pedalwright.stages.wording import listed
 
 DEEP_DB = 60
+LOADED, LOADED_DB = 0.1, 0.9
+"""share, and decibels, by which a gain must differ to be explained (house rule)"""
+GAIN_WORDS = ("gain", "share passed on")
 LOUDEST = "the loudest signal expected"
 SOURCES = {
     "pickup": "a magnetic pickup with its volume knob and cable",
@@ -85,19 +88,37 @@ def glance(walk: Walk) -> tuple[tuple[str, str], ...]:
     overall = walk.overall
     at = figure(overall.reference_hz, "Hz")
     rows = [
-        (f"gain at {at}, jack to jack", figure(overall.gain_db, "dB")),
-        ("bass corner (3 dB down)", _corner(overall, overall.low_corner_hz, "below the band looked at")),
-        ("treble corner (3 dB down)", _corner(overall, overall.high_corner_hz, "above the band looked at")),
-        *(("dip", f"near {figure(dip.frequency_hz, 'Hz')}, {_depth(dip)} deep") for dip in overall.dips),
-        (f"input impedance at {at}", figure(overall.input_ohms, "ohm")),
-        (f"output impedance at {at}", figure(overall.output_ohms, "ohm")),
+        *(_through(overall, at) if (walk.source and walk.load) or walk.refusals else ()),
     ]
+    jacks = (
+        (f"input impedance at {at}", overall.input_ohms, walk.source),
+        (f"output impedance at {at}", overall.output_ohms, walk.load),
+    )
+    rows += [(name, figure(ohms, "ohm")) for name, ohms, jack in jacks if jack or walk.refusals]
     fed = {supply.net: f" ({figure(supply.volts, 'V')} {supply.source})" for supply in walk.supplies}
     rows += [
         (f"current from {net}{fed.get(net, '')}", figure(amperes, "A")) for net, amperes in overall.supply_a
     ]
     rows += [(name, f"at {_position(position)}") for name, position in walk.settings]
     return tuple(rows)
+
+
+def _through(overall: Overall, at: str) -> Iterable[tuple[str, str]]:
+    """What becomes of a sound on the way from jack to jack."""
+    yield from _levels(overall, at)
+    yield "bass corner (3 dB down)", _corner(overall, overall.low_corner_hz, "below the band looked at")
+    yield "treble corner (3 dB down)", _corner(overall, overall.high_corner_hz, "above the band looked at")
+    for dip in overall.dips:
+        yield "dip", f"near {figure(dip.frequency_hz, 'Hz')}, {_depth(dip)} deep"
+
+
+def _levels(overall: Overall, at: str) -> Iterable[tuple[str, str]]:
+    """The gain from jack to jack, and beside it how loud the first repeats come out."""
+    dry = ", dry sound" if overall.repeats_db else ""
+    yield f"gain at {at}, jack to jack{dry}", figure(overall.gain_db, "dB")
+    for ref, level_db in overall.repeats_db:
+        chip = f" of {ref}" if len(overall.repeats_db) > 1 else ""
+        yield f"gain at {at}, jack to jack, first repeat{chip}", figure(level_db, "dB")
 
 
 def _corner(overall: Overall, corner_hz: float | None, otherwise: str) -> str:
@@ -149,10 +170,34 @@ def also_sentence(part: WalkPart) -> str:
     )
 
 
+def loading(stage: WalkStage) -> tuple[str, ...]:
+    """How the gain differs from the formula's with the rest of the circuit attached; none where it hardly
+    does.
+    """
+    told: dict[str, str] = {}
+    for number in stage.numbers:
+        closed, full, name = number.closed, number.full, number.name.replace("~", "")
+        if closed is None or full is None or not any(word in name for word in GAIN_WORDS):
+            continue
+        whence = name.partition(" from ")[2]
+        if whence not in told and _is_loaded(closed, full, number.unit):
+            by_itself, attached = figure(closed, number.unit), figure(full, number.unit)
+            told[whence] = f"With what follows attached, the {name} is {attached} instead of {by_itself}."
+    return tuple(told.values())
+
+
+def _is_loaded(closed: float, full: float, unit: str) -> bool:
+    if unit == "dB":
+        return abs(full - closed) > LOADED_DB
+    return unit == "x" and closed != 0 and abs(full / closed - 1) > LOADED
+
+
 def level_sentence(level: Level) -> str:
     """The signal at a net and the room left."""
     net, at = spoken(level.net), f"at {figure(level.frequency_hz, 'Hz')}"
     limit = f" ({level.limited_by} comes first)" if level.limited_by else ""
+    if level.level_v is None and level.limit_v is not None and not level.from_jack:
+        return f"{net}: there is room for {figure(level.limit_v, 'V')} peak{limit}."
     if level.level_v is None and level.limit_v is None:
         return f"{net}: next to no signal from the jack arrives here, and no limit is known."
     if level.level_v is None:

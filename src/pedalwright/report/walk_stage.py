@@ -30,6 +30,7 @@ from pedalwright.report.walk_sentences import (
     effect_sentences,
     impedances,
     level_sentence,
+    loading,
     proof_figures,
 )
 from pedalwright.stages.stage import Number
@@ -53,6 +54,7 @@ def stage_section(stage: WalkStage, frame: Frame) -> Section:
         if text
     ]
     blocks += _numbers(stage, frame.sources)
+    blocks += [Paragraph(said) for said in loading(stage)]
     if stage.formula:
         blocks.append(Formula(stage.formula, frame.sources.shown(stage.formula_source)))
     blocks += _plots(stage)
