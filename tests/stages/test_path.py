@@ -5,6 +5,7 @@ from random import Random
 import pytest
 
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.notation import read_text
 from pedalwright.stages.path import Path, order_stages, signal_path
 from pedalwright.stages.recognise import StageMap, bench_for, recognise
 from tests.stages.disguises import DISGUISES
@@ -110,3 +111,36 @@ def test_a_loop_that_the_signal_enters_is_no_slow_oscillator() -> None:
     _, path = told(CIRCUITS["state-variable"][0])
     assert path.loops
     assert all(chain.title != "Slow oscillator" for chain in path.chains)
+
+
+def test_an_echo_chip_whose_time_is_moved_belongs_to_the_echo() -> None:
+    circuit, _ = CIRCUITS["duckpond-chorus"]
+    stages, path = told(circuit)
+    titles = {name: chain.title for chain in path.chains for name in chain.stages}
+    chip = next(stage for stage in stages.stages if stage.kind == "echo-chip")
+    assert titles[chip.name] == "Echo path"
+
+
+def test_each_rail_is_told_with_its_own_capacitors() -> None:
+    circuit = read_text(
+        """pedal Two rails
+supply VIN 9V wall
+part U1 dual-opamp TL072 v+=VA v-=gnd
+part U2 regulator 5V in=VIN out=V5 gnd=gnd
+VIN > C1 100u > gnd
+VIN > R1 100 > VA > C2 47u > gnd
+VA > C3 100n > gnd
+V5 > C4 47u > gnd
+V5 > C5 100n > gnd
+V5 > R2 10k > gnd
+"""
+    )
+    stages, path = told(circuit)
+    assert [sorted(stages.stage(name).refs) for name in path.supply] == [
+        ["C1"],
+        ["C2", "R1"],
+        ["C3"],
+        ["U2"],
+        ["C4"],
+        ["C5"],
+    ]

@@ -170,9 +170,11 @@ class _Plan:
             return TIME
         if stage.kind == "feedback-path":
             return REPEATS
+        if stage.kind == "echo-chip":
+            return ECHO
         if stage.name in self._swings or moving_nets(self.bench, stage) & self._swung_nets:
             return SWING
-        if stage.kind == "echo-chip" or self._is_wet(stage):
+        if self._is_wet(stage):
             return ECHO
         return PARALLEL if self._is_parallel(stage, main) else BESIDE
 

@@ -43,19 +43,35 @@ class SupplyOrder:
             return any(stage.branches.values())
         return stage.kind in SHARED_BIAS and self.bench.classes.is_still(stage.nets.get("at", ""))
 
-    def _supply_place(self, stage: Stage) -> tuple[int, int, int, int]:
-        """Feeds and stores by the depth of their rail, then lamps, then each resting voltage with what
-        belongs to it.
+    def _supply_place(self, stage: Stage) -> tuple[int, ...]:
+        """Each rail's feed and stores together, by the rail's depth; then lamps; then each resting voltage
+        with what belongs to it.
         """
         order = kind_named(stage.kind).order
         at = stage.output if stage.output else stage.nets.get("at", "")
         if at and self.bench.classes.is_still(at):
             places = self.bench.view.circuit.nets
-            return (2, self._bias_depth.get(at, 0), places.index(at) if at in places else 0, order)
+            return (2, self._bias_depth.get(at, 0), 0, places.index(at) if at in places else 0, order)
         leaves = [leaf for group in stage.branches.values() for branch in group for leaf in branch.leaves()]
         nets = [*stage.nets.values(), *(net for leaf in leaves for net in (leaf.a, leaf.b))]
-        depths = [self._rail_depth.get(net, 0) for net in nets]
-        return (int(stage.kind == "indicator"), max(depths, default=0), 0, order)
+        rail = max((self._rail_place(net) for net in nets), default=(0, 0, 0))
+        return (int(stage.kind == "indicator"), *rail, order)
+
+    def _rail_place(self, net: str) -> tuple[int, int, int]:
+        """The depth of a rail, what sort of feed makes it, and where the text names it first."""
+        nets = self.bench.view.circuit.nets
+        if net not in self._rail_depth:
+            return (0, 0, 0)
+        return (self._rail_depth[net], self._feed_order.get(net, 0), nets.index(net) if net in nets else 0)
+
+    @cached_property
+    def _feed_order(self) -> Mapping[str, int]:
+        """The place in the family of the kind of stage that makes each rail."""
+        return {
+            stage.nets["to"]: kind_named(stage.kind).order
+            for stage in self.map.stages
+            if "to" in stage.nets and kind_named(stage.kind).group == "supply"
+        }
 
     @cached_property
     def _bias_depth(self) -> Mapping[str, int]:
