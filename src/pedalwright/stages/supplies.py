@@ -95,9 +95,9 @@ def supply_volts(bench: Bench) -> float | None:
 
 
 def drop_volts(bench: Bench, near: str, far: str) -> float | None:
-    """Resting voltage between two nets, or None when the rest point is not certified."""
+    """How far apart two nets rest, in volts, never negative; None when the rest point is not certified."""
     first, second = bench.volts(near), bench.volts(far)
-    return None if first is None or second is None else first - second
+    return None if first is None or second is None else abs(first - second)
 
 
 def role_of(stage: Stage, ref: str) -> str:
