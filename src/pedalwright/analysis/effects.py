@@ -10,7 +10,7 @@ import numpy as np
 from pedalwright.analysis.by_formula import by_formula
 from pedalwright.analysis.delay_swing import DelaySwing, delay_swing
 from pedalwright.analysis.measured import measures, rest_measures
-from pedalwright.analysis.measures import BELOW, MOST_SENTENCES, sentences
+from pedalwright.analysis.measures import BELOW, MOST_SENTENCES, Measure, sentences
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.moved_bias import moved_parameters
 from pedalwright.analysis.records import Effect
@@ -45,11 +45,14 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
     bias = moved_parameters(small, rests)
     stage_of = {ref: stage for stage in analysis.stages.stages for ref in stage.refs}
     swings = {stage.name: delay_swing(analysis, stage) for stage in analysis.stages.stages}
+    known: dict[str, Sequence[Measure]] = {}
     found: dict[str, list[Effect]] = {}
     for place, trial in enumerate(trials):
         stage = stage_of.get(trial.part.ref)
         changed = ChangedTable(band, {**trial.changes, **bias[place]})
-        said = _said(analysis, band, trial, stage, changed, rests, place)
+        if trial.part.ref not in known:
+            known[trial.part.ref] = _as_it_is(analysis, band, trial.part, stage)
+        said = _said(analysis, band, trial, stage, known[trial.part.ref], changed, rests, place)
         if stage is not None and (swing := swings.get(stage.name)) is not None:
             said = (*_swung(analysis, swing, {**trial.changes, **bias[place]}, rests, place), *said)
         if not said or formula_first(analysis, stage):
@@ -106,12 +109,17 @@ def _said(
     band: Band,
     trial: Trial,
     stage: Stage | None,
+    before: Sequence[Measure],
     changed: ChangedTable,
     rests: OperatingPoints,
     place: int,
 ) -> tuple[str, ...]:
-    before = measures(analysis, band, trial.part, stage, None)
     after = measures(analysis, band, trial.part, stage, changed)
-    rested = rest_measures(analysis, trial.part, stage, None, 0, trial.part.value)
     moved = rest_measures(analysis, trial.part, stage, rests, place, trial.value)
-    return sentences([*before, *rested], [*after, *moved])
+    return sentences(before, [*after, *moved])
+
+
+def _as_it_is(analysis: Analysis, band: Band, part: Part, stage: Stage | None) -> Sequence[Measure]:
+    """What both trials of a part are compared with."""
+    rested = rest_measures(analysis, part, stage, None, 0, part.value)
+    return (*measures(analysis, band, part, stage, None), *rested)
