@@ -69,6 +69,8 @@ def _below(reading: Reading, leaf: Leaf) -> str:
     amount = f" of {amps(reading.current_a)}" if reading.current_a is not None and flows else ""
     if reading.network.output_at_bottom:
         return _below_a_follower(reading, amount)
+    if _is_idle_at_rest(reading, leaf):
+        return _behind_the_bypass(reading)
     steadies = (
         f"Holds the resting current{amount} against changes of the transistor: more current lifts the "
         f"{bottom} and throttles itself."
@@ -82,6 +84,36 @@ def _below(reading: Reading, leaf: Leaf) -> str:
         f"{steadies} At 1 kHz {ohms(left)} of the {bottom} path are left in the signal's way, and the gain "
         f"is {times(reading.gain)}."
     )
+
+
+def _behind_the_bypass(reading: Reading) -> str:
+    said = "No resting current flows in it, because it stands behind a capacitor: it sets the gain."
+    if reading.gain is None:
+        return said
+    _, bottom = ends_of(reading.network.cluster)
+    return (
+        f"{said} At 1 kHz {ohms(reading.emitter_ohms)} of the {bottom} path are left in the signal's way, "
+        f"and the stage gives {times(reading.gain)}; smaller gives more."
+    )
+
+
+def _is_idle_at_rest(reading: Reading, leaf: Leaf) -> bool:
+    """From one of its ends only capacitors lead on."""
+    return any(_is_dead_end(reading, leaf, end) for end in (leaf.a, leaf.b))
+
+
+def _is_dead_end(reading: Reading, leaf: Leaf, start: str) -> bool:
+    """No direct current finds a way on from a net, over anything but the part itself."""
+    view, pending, seen = reading.bench.view, [start], {start}
+    while pending:
+        net = pending.pop()
+        if net in view.ports or view.active_pins.get(net) or reading.bench.classes.is_still(net):
+            return False
+        onward = [other for other in view.on(net) if other.sort != "C" and other.name != leaf.name]
+        more = {other.other(net) for other in onward} - seen
+        seen |= more
+        pending += more
+    return True
 
 
 def _below_a_follower(reading: Reading, amount: str) -> str:

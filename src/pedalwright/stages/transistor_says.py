@@ -7,6 +7,9 @@ from pedalwright.stages.transistor_spread import spread_says
 from pedalwright.stages.transistor_words import Reading, amps, read
 from pedalwright.stages.wording import named, ohms, times, volts
 
+LOPSIDED = 3.0
+"""from this ratio of the room on both sides the resting point deserves a word (house rule, no source)"""
+
 
 def amplifier_purpose(stage: Stage, bench: Bench) -> str:
     """A common-emitter or common-source amplifier, its variants included, with its numbers."""
@@ -138,5 +141,13 @@ def _how_it_rests(reading: Reading) -> str:
         return f"{said}: hardly any current, so one half of the signal is lost."
     return (
         f"{said}: room for {volts(up)} towards the supply's end of its load and {volts(down)} towards the "
-        "other."
+        f"other.{_lopsided(reading, up, down)}"
     )
+
+
+def _lopsided(reading: Reading, up: float, down: float) -> str:
+    """A word on a resting point far from the middle of its room."""
+    if max(up, down) < LOPSIDED * min(up, down):
+        return ""
+    low = (down < up) == (reading.network.cluster.lead.polarity > 0)
+    return f" It rests {'low: little room downward' if low else 'high: little room upward'}."

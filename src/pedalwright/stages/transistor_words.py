@@ -140,7 +140,23 @@ class Reading:
         if self.rest is None or self.standing is None:
             return None
         top, bottom = self.standing
-        return abs(self.rest.top_return_v - top), max(abs(top - bottom) - SATURATED_V, 0.0)
+        last = self.network.cluster.transistors[-1]
+        solved = self.bench.volts(last.bottom), self.bench.volts(last.control)
+        if solved[0] is None or solved[1] is None:
+            least = least_across_v(self, self.rest.control_v - self.rest.bottom_v)
+        else:
+            bottom, least = solved[0], least_across_v(self, solved[1] - solved[0])
+        return abs(self.rest.top_return_v - top), max(abs(top - bottom) - least, 0.0)
+
+
+def least_across_v(reading: Reading, control_v: float) -> float:
+    """The voltage below which a transistor amplifies no more, with its control `control_v` above its emitter
+    or source [V]: saturation, or the edge of a channel's flat region.
+    """
+    last = reading.network.cluster.transistors[-1]
+    if last.family == "bipolar":
+        return SATURATED_V
+    return max(last.polarity * control_v - channel_card(last).threshold_v, 0.0)
 
 
 def read(stage: Stage, bench: Bench) -> Reading:
@@ -214,9 +230,8 @@ def _swing_number(reading: Reading) -> Iterable[Number]:
     rest = reading.rest
     if rest is None or rest.saturated:
         return
-    by_hand = min(
-        abs(rest.top_return_v - rest.top_v), max(abs(rest.top_v - rest.bottom_v) - SATURATED_V, 0.0)
-    )
+    least = least_across_v(reading, rest.control_v - rest.bottom_v)
+    by_hand = min(abs(rest.top_return_v - rest.top_v), max(abs(rest.top_v - rest.bottom_v) - least, 0.0))
     measured = min(reading.swing_v) if reading.swing_v and reading.bench.rest is not None else None
     top, _ = ends_of(reading.network.cluster)
     yield Number(
