@@ -33,7 +33,7 @@ def find_channel_resistors(claimed: Claimed) -> Iterable[Proposal]:
     """Every free field-effect channel and optocoupler cell that no larger stage has taken."""
     view, classes = claimed.view, claimed.classes
     for item in view.transistors:
-        lamp = drives_a_lamp(view, item) and not classes.is_still(item.top)
+        lamp = drives_a_lamp(view, classes, item) and not classes.is_still(item.top)
         works = acts_as_resistor(view, classes, item.ref) and not lamp
         if works and claimed.free(item.ref) and item.top != item.bottom:
             yield _proposal(claimed, item.ref, item.top, item.bottom)

@@ -2,6 +2,7 @@
 nothing changes.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
 from pedalwright.circuit.circuit import GROUND
@@ -89,12 +90,30 @@ def _is_bias(view: View, net: str, rails: set[str], bias: set[str]) -> bool:
         return True
     leaves = view.on(net)
     fixed = rails | bias | {GROUND}
-    resistive = [leaf for leaf in leaves if leaf.sort == "R" and leaf.other(net) in fixed]
-    ends = {leaf.other(net) for leaf in resistive}
+    ends = {row_end(row, net) for leaf in leaves if (row := steady_row(view, leaf, net, fixed))}
     clamped = any(diode_row(view, leaf, net) for leaf in leaves) and _is_used(view, net, leaves, fixed)
     divider = (bool(ends & rails) and (GROUND in ends or clamped)) or (bool(ends & bias) and GROUND in ends)
     filtered = bool(ends & bias) and capacitance(leaves, {GROUND}) >= RAIL_CAPACITOR_F
     return (divider or filtered) and _is_quiet(view, net, leaves, fixed)
+
+
+def steady_row(view: View, first: Leaf, net: str, fixed: Collection[str]) -> tuple[Leaf, ...]:
+    """Resistances in a row from a net to a fixed one with nothing between; none when it leads elsewhere."""
+    row, here = [first], first.other(net)
+    while first.sort == "R" and here not in fixed:
+        onward = [leaf for leaf in view.on(here) if leaf not in row]
+        if len(onward) != 1 or onward[0].sort != "R" or view.active_pins.get(here) or here in view.ports:
+            return ()
+        row.append(onward[0])
+        here = onward[0].other(here)
+    return tuple(row) if first.sort == "R" else ()
+
+
+def row_end(row: tuple[Leaf, ...], net: str) -> str:
+    """The net at the far end of a row of parts that begins on a net."""
+    for leaf in row:
+        net = leaf.other(net)
+    return net
 
 
 def diode_row(view: View, first: Leaf, net: str) -> tuple[Leaf, ...]:

@@ -5,12 +5,17 @@ from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.view import Transistor, View
 
 
-def lamps_on(view: View, net: str) -> tuple[str, ...]:
-    """Light-emitting diodes and optocouplers reached from a net through resistors and diodes in a row."""
+def lamps_on(view: View, classes: NetClasses, net: str) -> tuple[str, ...]:
+    """Light-emitting diodes and optocouplers reached from a net through resistors and diodes in a row.
+
+    A lamp on the far side of a steady net lights by itself.
+    """
     found: list[str] = []
     seen, pending = {net}, [net]
     while pending:
         here = pending.pop()
+        if here != net and classes.is_still(here):
+            continue
         found += [ref for ref, pin in view.active_pins.get(here, ()) if _is_lamp_pin(view, ref, pin)]
         if here != net and (view.active_pins.get(here) or here in view.ports):
             continue
@@ -28,9 +33,9 @@ def _is_lamp_pin(view: View, ref: str, pin: str) -> bool:
     return view.family[ref] == "optocoupler" and pin.startswith("led")
 
 
-def drives_a_lamp(view: View, transistor: Transistor) -> bool:
+def drives_a_lamp(view: View, classes: NetClasses, transistor: Transistor) -> bool:
     """A lamp is the load of the collector or drain, between it and a supply."""
-    return bool(lamps_on(view, transistor.top)) and transistor.top not in view.ports
+    return bool(lamps_on(view, classes, transistor.top)) and transistor.top not in view.ports
 
 
 def control_resistors(view: View, classes: NetClasses, transistor: Transistor) -> tuple[Leaf, ...]:

@@ -137,15 +137,18 @@ def _base(work: Gathering) -> _Base:
     pins = {ref for ref, _ in work.view.active_pins.get(control, ())}
     loose = [leaf for leaf in work.view.on(control) if leaf.name not in work.found]
     bias = [leaf for leaf in loose if work.still(leaf.other(control)) and leaf.sort != "D"]
-    through = [leaf for leaf in loose if not work.still(leaf.other(control))]
     bottoms = {item.bottom for item in work.view.transistors} - set(work.own)
-    stops = all(leaf.sort == "R" and leaf.other(control) not in bottoms for leaf in through)
+    coming = [leaf for leaf in loose if not work.still(leaf.other(control))]
+    # Direct current from the emitter of the next transistor is no way in for the signal.
+    returns = [leaf for leaf in coming if leaf.sort == "R" and leaf.other(control) in bottoms]
+    through = [leaf for leaf in coming if leaf not in returns]
+    stops = (bool(through) or not returns) and all(leaf.sort == "R" for leaf in through)
     stops = stops and not _divides(work, through, bias)
     private = not pins - work.cluster.refs and control not in work.view.ports and control not in work.own
     if not (private and stops):
         return _Base(inputs=(control,), inner=False)
-    inputs = tuple(dict.fromkeys(leaf.other(control) for leaf in through))
-    return _Base(inputs=inputs, inner=True, through=tuple(through), bias=tuple(bias))
+    inputs = tuple(dict.fromkeys(leaf.other(control) for leaf in (*through, *returns)))
+    return _Base(inputs=inputs, inner=True, through=tuple(through), bias=(*bias, *returns))
 
 
 def _divides(work: Gathering, through: list[Leaf], bias: list[Leaf]) -> bool:

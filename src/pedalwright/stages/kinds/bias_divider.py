@@ -15,7 +15,7 @@ from pedalwright.stages.branch import Leaf
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.interstage import Interstage, one_each
 from pedalwright.stages.kinds._bias_divider_examples import EXAMPLES, NEAR_MISSES
-from pedalwright.stages.nets import diode_row
+from pedalwright.stages.nets import diode_row, row_end, steady_row
 from pedalwright.stages.resting import ladder_at
 from pedalwright.stages.stage import Number, Proposal, Role, Stage, StageKind
 from pedalwright.stages.supplies import figure_of, kind_of, role_of, zener_volts
@@ -47,15 +47,25 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 
 def _at_still_net(claimed: Claimed, net: str) -> Iterable[Proposal]:
     rails, bias = claimed.classes.rails, claimed.classes.bias
-    resistors = [leaf for leaf in claimed.free_on(net) if leaf.sort == "R"]
-    upper = tuple(leaf for leaf in resistors if leaf.other(net) in rails)
-    lower = tuple(leaf for leaf in resistors if leaf.other(net) == GROUND)
+    ways = _free_rows(claimed, net)
+    upper = tuple(leaf for end, way in ways for leaf in way if end in rails)
+    lower = tuple(leaf for end, way in ways for leaf in way if end == GROUND)
     rows = [diode_row(claimed.view, leaf, net) for leaf in claimed.free_on(net)]
     diodes = tuple(leaf for row in rows for leaf in row if claimed.free(leaf.ref))
     if not upper and any(leaf.variable for leaf in lower):
-        upper = tuple(leaf for leaf in resistors if leaf.other(net) in bias)
+        upper = tuple(leaf for end, way in ways for leaf in way if end in bias)
     if upper and (lower or diodes):
-        yield _proposal(claimed, net, upper, lower, diodes)
+        nets = dict.fromkeys(end for leaf in (*upper, *lower) for end in (leaf.a, leaf.b))
+        inner = tuple(end for end in nets if not claimed.classes.is_still(end))
+        yield _proposal(claimed, net, upper, lower, diodes, inner=inner)
+
+
+def _free_rows(claimed: Claimed, net: str) -> list[tuple[str, tuple[Leaf, ...]]]:
+    """Free resistances in rows from a steady net to other steady nets: where each row ends, and its parts."""
+    still = claimed.classes.still
+    rows = [steady_row(claimed.view, leaf, net, still) for leaf in claimed.free_on(net)]
+    free = [row for row in rows if row and all(claimed.free(leaf.ref) for leaf in row)]
+    return [(row_end(row, net), row) for row in free]
 
 
 def _held_rail(claimed: Claimed, net: str) -> Iterable[Proposal]:

@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.rc import corner_hz
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.branch import Leaf
+from pedalwright.stages.branch import Branch, parallel, resistance, series
 from pedalwright.stages.claimed import Claimed
-from pedalwright.stages.resting import parallel_ohms_of
+from pedalwright.stages.nets import row_end, steady_row
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
 from pedalwright.stages.supplies import role_of
 from pedalwright.stages.wording import farads, hz, named, ohms, volts
@@ -41,26 +41,25 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         )
 
 
-def _behind(claimed: Claimed, net: str) -> tuple[Leaf, ...]:
-    """Every resistance from the net to other steady nets, whoever has claimed it.
+def _behind(claimed: Claimed, net: str) -> tuple[Branch, ...]:
+    """Every row of resistances from the net to other steady nets, whoever has claimed it.
 
     A track from here to its wiper, which rests as well, draws on the resting voltage and does not make it.
     """
     classes = claimed.classes
+    rows = [steady_row(claimed.view, leaf, net, classes.still) for leaf in claimed.view.on(net)]
     return tuple(
-        leaf
-        for leaf in claimed.view.on(net)
-        if leaf.sort == "R"
-        and classes.is_still(leaf.other(net))
-        and not (leaf.variable and leaf.other(net) in classes.bias)
+        series(*row)
+        for row in rows
+        if row and not (len(row) == 1 and row[0].variable and row_end(row, net) in classes.bias)
     )
 
 
 def corner(stage: Stage) -> float | None:
     """Corner below which ripple still passes, in Hz; None when only an amplifier drives the net."""
     store = sum(leaf.value for leaf in stage.leaves("store"))
-    behind = parallel_ohms_of(stage.leaves("feeding"))
-    return corner_hz(behind, store) if behind != float("inf") else None
+    feeding = stage.branches["feeding"]
+    return corner_hz(resistance(parallel(*feeding)), store) if feeding else None
 
 
 def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:

@@ -29,6 +29,8 @@ USUAL_V = {
     "zener-diode": 0.7,
 }
 """forward voltage at about 1 mA (common practice, no source)"""
+GATE_GUARD_V = 6.0
+"""a zener diode on a gate from this voltage up guards it; a lower one clips (house rule)"""
 
 
 def find(claimed: Claimed) -> Iterable[Proposal]:
@@ -40,7 +42,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
             continue
         arms = tuple(leaf for leaf in inter.arriving(net, "R") if not leaf.variable)
         smoothing = inter.to_still(net, "C")
-        clamps = _to_rails(inter, net, strings)
+        clamps = _clamps(inter, net, strings)
         word = "clamping diode" if clamps else "clipping diode"
         words = {
             "D": word,
@@ -85,9 +87,27 @@ def _rectifies(inter: Interstage, net: str, strings: list[tuple[Leaf, ...]]) -> 
     return any(leaf.sort == "D" and leaf.name not in own for leaf in inter.claimed.view.on(net))
 
 
-def _to_rails(inter: Interstage, net: str, strings: list[tuple[Leaf, ...]]) -> bool:
+def _clamps(inter: Interstage, net: str, strings: list[tuple[Leaf, ...]]) -> bool:
+    """They do nothing in use: they lead to rails, or guard a gate."""
     rails = inter.claimed.classes.rails
-    return any({leaf.a, leaf.b} & rails for string in strings for leaf in string)
+    to_rails = any({leaf.a, leaf.b} & rails for string in strings for leaf in string)
+    return to_rails or _guards_a_gate(inter, net, strings)
+
+
+def _guards_a_gate(inter: Interstage, net: str, strings: list[tuple[Leaf, ...]]) -> bool:
+    """Zener diodes on an insulated gate that hold more than a signal there reaches."""
+    bench = inter.claimed.bench
+    insulated = any(item.control == net and "mosfet" in item.part.kind for item in bench.view.transistors)
+    held = [zener_volts(bench, leaf.ref) for string in strings for leaf in string if leaf.sort == "D"]
+    return insulated and all(value is not None and value >= GATE_GUARD_V for value in held)
+
+
+def _guarded_v(stage: Stage, bench: Bench) -> float | None:
+    """The lowest voltage at which zener diodes that guard a gate conduct; None for other diodes."""
+    clamps = stage.with_role("clamping diode")
+    held = [zener_volts(bench, ref) for ref in clamps]
+    known = [value for value in held if value is not None]
+    return min(known) if known and len(known) == len(clamps) else None
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer | None:
@@ -193,6 +213,12 @@ def purpose(stage: Stage, bench: Bench) -> str:
     diodes = " and ".join(
         named(bench, ref) for role in ("clipping diode", "clamping diode") for ref in stage.with_role(role)
     )
+    guarded = _guarded_v(stage, bench)
+    if guarded is not None:
+        return (
+            f"{diodes} guards the gate: a spark from a cable that passes {volts(guarded)} "
+            "goes this way and not through the gate. In use it does nothing."
+        )
     if stage.with_role("clamping diode"):
         return (
             f"{diodes} do nothing while the signal stays between the supply and ground; what leaves that "
@@ -227,6 +253,9 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return "Rounds the corners that the diodes make" + (
             "." if f is None else f": treble falls above {hz(f)}."
         )
+    guarded = _guarded_v(stage, bench)
+    if role == "clamping diode" and guarded is not None:
+        return f"Conducts only above {volts(guarded)}: it keeps sparks from the insulation of the gate."
     if role == "clamping diode":
         return "Conducts only when the signal leaves the supply, and leads the excess away."
     if role == "clipping knob":

@@ -185,7 +185,7 @@ OUT > C2 4n7 > gnd
 supply V9 9V wall
 input IN line
 output OUT 1M
-part U1 opamp TL072 v+=V9 v-=gnd
+part U1 opamp TL071 v+=V9 v-=gnd
 V9 > R1 22k > VB > R2 22k > gnd
 VB > C1 47u > gnd
 IN > C2 100n > REST > R3 1M > VB

@@ -38,7 +38,11 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
 
 def _lights(claimed: Claimed, item: Transistor) -> bool:
     view, classes = claimed.view, claimed.classes
-    return classes.is_still(item.bottom) and not classes.is_still(item.top) and drives_a_lamp(view, item)
+    return (
+        classes.is_still(item.bottom)
+        and not classes.is_still(item.top)
+        and drives_a_lamp(view, classes, item)
+    )
 
 
 def _unfed(claimed: Claimed) -> frozenset[str]:
@@ -78,7 +82,7 @@ def numbers(stage: Stage, bench: Bench) -> tuple[Number, ...]:
 def purpose(stage: Stage, bench: Bench) -> str:
     """What it switches, and how it stands as drawn."""
     item = _transistor(stage, bench)
-    lamps = lamps_on(bench.view, item.top)
+    lamps = lamps_on(bench.view, bench.classes, item.top)
     what = (
         f"lights {listed([named(bench, ref) for ref in lamps])}"
         if lamps
