@@ -12,13 +12,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from pedalwright.circuit.circuit import GROUND
 from pedalwright.formulas.amplifier import inverting_gain, tee_z
 from pedalwright.stages.amplifier_says import end_shares, levels_words, role_of
 from pedalwright.stages.amplifier_shape import (
     INPUT_WORDS,
     Words,
-    negative_inner,
     network_transfer,
     propose,
     signal_inputs,
@@ -35,6 +33,7 @@ from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.reduction import amplifier_gains
 from pedalwright.stages.stage import ComplexArray, Number, Proposal, Stage, StageKind, Transfer
 from pedalwright.stages.tee import tee_of
+from pedalwright.stages.tone_loop_shape import knob_branches
 from pedalwright.stages.wording import hz, named
 from pedalwright.units.values import print_value
 
@@ -58,11 +57,26 @@ WORDS = {"input": INPUT, "feedback": FEEDBACK, "tone": TONE, "tee": TONE}
 def find(claimed: Claimed) -> Iterable[Proposal]:
     """Every free amplifier with a tone knob in its loop, or a T network with a capacitor there."""
     for network in claimed.networks():
-        branches = _tee_branches(network) or _knob_branches(claimed, network)
+        branches = _tee_branches(network) or knob_branches(claimed, network)
         if branches is not None:
             inputs = signal_inputs(network) if "tee" in branches else network.inputs
             found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
-            yield without_bias_feed(claimed, network, found)
+            yield _without_shunts(claimed, network, without_bias_feed(claimed, network, found))
+
+
+def _without_shunts(claimed: Claimed, network: AmplifierNetwork, found: Proposal) -> Proposal:
+    """Capacitors from the non-inverting input to a steady net are in the sums, but no knob moves them."""
+    non = network.amplifier.non
+    shunts = {
+        leaf.ref
+        for leaf in claimed.view.on(non)
+        if leaf.sort == "C" and claimed.classes.is_still(leaf.other(non))
+    }
+    return replace(
+        found,
+        roles=tuple(role for role in found.roles if role.ref not in shunts),
+        shared=(*found.shared, *(role for role in found.roles if role.ref in shunts)),
+    )
 
 
 def _tee_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
@@ -72,82 +86,6 @@ def _tee_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | 
         return None
     across = () if tee.across is None else (tee.across,)
     return {"input": tee.inputs, "tee": (tee.first, tee.second, tee.shunt), "feedback": across}
-
-
-def _knob_branches(claimed: Claimed, network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
-    """A linear loop with inner nets, a knob between what comes in and what comes back, and capacitors or
-    coils.
-    """
-    inner = negative_inner(network)
-    made_of = {leaf.sort for leaf in network.leaves}
-    if not inner or not network.has_linear_feedback or not network.inputs or "D" in made_of:
-        return None
-    if not made_of & {"C", "L"} and not _leads_to_coil(claimed, network):
-        return None
-    if not any(_shares_out(claimed, network, leaf.ref) for leaf in network.leaves if leaf.variable):
-        return None
-    return _sorted_branches(network)
-
-
-def _leads_to_coil(claimed: Claimed, network: AmplifierNetwork) -> bool:
-    """A capacitor or coil lies behind one of the inputs: the leg goes on beyond the network."""
-    return any(leaf.sort in "CL" for net in network.inputs for leaf in claimed.view.on(net))
-
-
-def _shares_out(claimed: Claimed, network: AmplifierNetwork, ref: str) -> bool:
-    """One half of the knob leads to a signal, the other to the output; or they bridge both inputs."""
-    if claimed.view.family[ref] != "knob":
-        return False
-    halves = [leaf for leaf in claimed.view.leaves if leaf.ref == ref]
-    if len(halves) != 2:
-        return False
-    wiper = {halves[0].a, halves[0].b} & {halves[1].a, halves[1].b}
-    if not wiper:
-        return False
-    middle = wiper.pop()
-    ends = [leaf.other(middle) for leaf in halves]
-    amp = network.amplifier
-    if set(ends) == {amp.inv, amp.non}:
-        return True
-    reach = [_reached(network, end, middle, {leaf.name for leaf in halves}) for end in ends]
-    signals = set(network.inputs)
-    one, two = reach
-    return bool((one & signals and amp.out in two) or (two & signals and amp.out in one))
-
-
-def _reached(network: AmplifierNetwork, start: str, without: str, leaves: set[str]) -> set[str]:
-    """Where one end of the knob leads without passing its wiper or the amplifier's inputs."""
-    amp = network.amplifier
-    stops = {without, amp.inv, GROUND, amp.out, *network.inputs}
-    edges = network.raw_edges
-    found, pending, seen = set(), [start], {start}
-    while pending:
-        net = pending.pop()
-        found.add(net)
-        if net in stops:
-            continue
-        for edge in edges:
-            if net in (edge.a, edge.b) and not any(leaf.name in leaves for leaf in edge.branch.leaves()):
-                far = edge.other(net)
-                if far not in seen and far not in (without, amp.inv):
-                    seen.add(far)
-                    pending.append(far)
-    return found
-
-
-def _sorted_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]]:
-    """Straight input and feedback branches by themselves, everything at the inner nets as tone parts."""
-    amp = network.amplifier
-    found: dict[str, list[Branch]] = {"input": [], "feedback": [], "tone": []}
-    for edge in network.edges:
-        ends = {edge.a, edge.b}
-        if ends == {amp.inv, amp.out}:
-            found["feedback"].append(edge.branch)
-        elif amp.non in ends and not ends & {*network.inner, amp.inv, GROUND}:
-            found["input"].append(edge.branch)
-        else:
-            found["tone"].append(edge.branch)
-    return {name: tuple(group) for name, group in found.items()}
 
 
 def transfer(stage: Stage, bench: Bench) -> Transfer:
