@@ -11,6 +11,7 @@ from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.nets import classify
 from pedalwright.stages.other_settings import with_other_settings
 from pedalwright.stages.packages import package_roles
+from pedalwright.stages.pickup import pickup_says
 from pedalwright.stages.ratings import rating_says
 from pedalwright.stages.stage import Proposal, Role, Stage, StageKind
 from pedalwright.stages.view import View
@@ -86,7 +87,7 @@ def kind_named(name: str) -> StageKind:
 
 def kind_of(stage: Stage) -> StageKind:
     """The entry of a stage's kind; of one out of action, an entry that says so and claims nothing."""
-    kind, there = _with_ratings(kind_named(stage.kind)), stage.elsewhere
+    kind, there = _with_common_words(kind_named(stage.kind)), stage.elsewhere
     if there is None:
         return kind
     return replace(
@@ -98,13 +99,18 @@ def kind_of(stage: Stage) -> StageKind:
     )
 
 
-def _with_ratings(kind: StageKind) -> StageKind:
-    """The same kind, saying of every capacitor in it whether it stands the voltage across it."""
+def _with_common_words(kind: StageKind) -> StageKind:
+    """The same kind with what is said alike for all: of a stage at the jack what it does to a pickup, of a
+    capacitor whether it stands the voltage across it.
+    """
+
+    def purpose(stage: Stage, bench: Bench) -> str:
+        return f"{kind.purpose(stage, bench)}{pickup_says(stage, bench)}"
 
     def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         return f"{kind.part_says(stage, ref, bench)} {_capital(rating_says(bench, ref))}".rstrip()
 
-    return replace(kind, part_says=part_says)
+    return replace(kind, purpose=purpose, part_says=part_says)
 
 
 def _capital(sentence: str) -> str:
