@@ -102,6 +102,8 @@ def _only_blocks(network: AmplifierNetwork, edge: Edge) -> bool:
     if start is None or not isinstance(edge.branch, Leaf) or edge.branch.sort != "C":
         return False
     onward = [other for other in network.touching(edge.other(start)) if other is not edge]
+    if any(leaf.variable for other in onward for leaf in other.branch.leaves()):
+        return False  # it leads from or to a knob's wiper: the knob moves what it passes
     resistances = [resistance(other.branch) for other in onward]
     least = min(resistances, default=inf)
     alone = len(network.touching(start)) == 1

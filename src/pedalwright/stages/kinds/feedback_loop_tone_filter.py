@@ -61,22 +61,7 @@ def find(claimed: Claimed) -> Iterable[Proposal]:
         if branches is not None:
             inputs = signal_inputs(network) if "tee" in branches else network.inputs
             found = propose(claimed, network, KIND_NAME, branches, WORDS, inputs=inputs)
-            yield _without_shunts(claimed, network, without_bias_feed(claimed, network, found))
-
-
-def _without_shunts(claimed: Claimed, network: AmplifierNetwork, found: Proposal) -> Proposal:
-    """Capacitors from the non-inverting input to a steady net are in the sums, but no knob moves them."""
-    non = network.amplifier.non
-    shunts = {
-        leaf.ref
-        for leaf in claimed.view.on(non)
-        if leaf.sort == "C" and claimed.classes.is_still(leaf.other(non))
-    }
-    return replace(
-        found,
-        roles=tuple(role for role in found.roles if role.ref not in shunts),
-        shared=(*found.shared, *(role for role in found.roles if role.ref in shunts)),
-    )
+            yield without_bias_feed(claimed, network, found)
 
 
 def _tee_branches(network: AmplifierNetwork) -> dict[str, tuple[Branch, ...]] | None:
@@ -160,6 +145,8 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
     role = role_of(stage, ref)
     if role == "tone knob":
         return _knob_says(stage, ref, bench)
+    if role == "tone capacitor" and _is_fixed_shunt(stage, ref, bench):
+        return "Takes treble to ground before the knob, wherever the knob stands. Larger: from lower down."
     words = {
         "tone capacitor": (
             "Decides which part of the band its knob moves: it is open for the bass and a short for the "
@@ -180,6 +167,12 @@ def part_says(stage: Stage, ref: str, bench: Bench) -> str:
         ),
     }
     return words.get(role, f"{named(bench, ref)} belongs to the tone network.")
+
+
+def _is_fixed_shunt(stage: Stage, ref: str, bench: Bench) -> bool:
+    """It leads from the non-inverting input straight to a steady net."""
+    non = stage.nets["non-inverting"]
+    return any(leaf.ref == ref and bench.classes.is_still(leaf.other(non)) for leaf in bench.view.on(non))
 
 
 def _knob_says(stage: Stage, ref: str, bench: Bench) -> str:
