@@ -142,6 +142,16 @@ def knob_span(stage: Stage, ref: str, bench: Bench, gain: Callable[[Stage], floa
     )
 
 
+def knob_ranges(stage: Stage, bench: Bench, gain: Callable[[Stage], float]) -> str:
+    """How far each gain knob moves the gain, for the stage's own sentence; empty without one."""
+    said = []
+    for ref in stage.with_role("gain knob"):
+        ends = [abs(gain(swept(stage, ref, bench, turn))) for turn in (0.0, 1.0)]
+        if all(0 < size < float("inf") for size in ends):
+            said.append(f" {ref} takes the gain from {times(min(ends))} to {times(max(ends))}.")
+    return "".join(said)
+
+
 def swept(stage: Stage, ref: str, bench: Bench, turn: float) -> Stage:
     """The stage with one knob at an end of its way: `turn` 0 or 1."""
     track = bench.view.circuit.by_ref[ref].value or 0.0

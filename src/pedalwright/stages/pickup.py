@@ -37,7 +37,7 @@ def pickup_says(stage: Stage, bench: Bench) -> str:
     corner = treble_corner_hz(load, figures)
     if corner < peak_hz(figures):
         return f" The pickup sees {ohms(load)}, but {wants}: it is dulled, from about {hz(corner)} up."
-    return f" The pickup sees {ohms(load)}, but {wants}: its peak near {hz(peak_hz(figures))} is flattened somewhat."
+    return f" The pickup sees {ohms(load)}, but {wants}: its peak near {hz(peak_hz(figures))} is flattened."
 
 
 def load_ohms(bench: Bench) -> float | None:

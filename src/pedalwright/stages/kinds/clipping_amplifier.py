@@ -14,6 +14,7 @@ from pedalwright.stages.amplifier_says import (
     corner_hz,
     corner_numbers,
     corner_words,
+    knob_ranges,
     knob_span,
     leaf_named,
     names_of,
@@ -192,6 +193,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
         f"{makes}{turned}, and presses the tops of large ones flat: this is where the overdrive comes from. "
         + _clips(stage, bench)
         + corner_words(_bass_branch(stage), _treble_branch(stage))
+        + knob_ranges(stage, bench, middle_gain)
     )
 
 

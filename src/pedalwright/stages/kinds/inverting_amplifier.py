@@ -16,6 +16,7 @@ from pedalwright.stages.amplifier_says import (
     corner_numbers,
     corner_words,
     inner_transistors,
+    knob_ranges,
     knob_span,
     leaf_named,
     names_of,
@@ -156,6 +157,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
         f"The amplifier {action}. Its inverting input stands still, because the feedback answers every "
         f"current that comes in through {names_of(stage, bench, 'input')} with an equal one through "
         f"{names_of(stage, bench, 'feedback', 'tee')}.{corner_words(stage.branch('input'), _across(stage))}"
+        + knob_ranges(stage, bench, middle_gain)
         + chip_word(stage, bench)
         + inner_transistors(stage, bench)
     )

@@ -14,6 +14,7 @@ from pedalwright.stages.amplifier_says import (
     corner_numbers,
     corner_words,
     inner_transistors,
+    knob_ranges,
     knob_span,
     leaf_named,
     names_of,
@@ -102,6 +103,7 @@ def purpose(stage: Stage, bench: Bench) -> str:
         f"{names_of(stage, bench, 'feedback')}; from there to ground: {names_of(stage, bench, 'shunt')}."
         + corner_words(stage.branch("shunt"), stage.branch("feedback"))
         + settles
+        + knob_ranges(stage, bench, middle_gain)
         + inner_transistors(stage, bench)
     )
 
