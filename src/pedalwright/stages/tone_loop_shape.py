@@ -101,9 +101,11 @@ def _only_blocks(network: AmplifierNetwork, edge: Edge) -> bool:
     start = next((net for net in (edge.a, edge.b) if net in network.inputs), None)
     if start is None or not isinstance(edge.branch, Leaf) or edge.branch.sort != "C":
         return False
-    onward = [other for other in network.touching(edge.other(start)) if other is not edge]
-    if any(leaf.variable for other in onward for leaf in other.branch.leaves()):
-        return False  # it leads from or to a knob's wiper: the knob moves what it passes
+    fork = edge.other(start)
+    onward = [other for other in network.touching(fork) if other is not edge]
+    behind = [leaf for other in onward for leaf in other.branch.leaves()]
+    if any(leaf.variable and fork in (leaf.a, leaf.b) for leaf in behind):
+        return False  # a knob moves what it passes
     resistances = [resistance(other.branch) for other in onward]
     least = min(resistances, default=inf)
     alone = len(network.touching(start)) == 1
