@@ -5,6 +5,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from pedalwright.cli._verbs import verb_names
 
 
@@ -54,6 +56,14 @@ def test_the_reference_pages_are_as_the_program_says(root: Path) -> None:
     check = [sys.executable, str(root / "tools" / "write_reference.py"), "--check"]
     run = subprocess.run(check, capture_output=True, text=True, check=False, encoding="utf-8")
     assert (run.returncode, run.stdout, run.stderr) == (0, "", "")
+
+
+@pytest.mark.parametrize(("word", "status"), [("--help", 0), ("-h", 0), ("--write-it", 2)])
+def test_the_writer_of_the_reference_pages_tells_what_it_does(root: Path, word: str, status: int) -> None:
+    ask = [sys.executable, str(root / "tools" / "write_reference.py"), word]
+    run = subprocess.run(ask, capture_output=True, text=True, check=False, encoding="utf-8")
+    assert (run.returncode, run.stderr) == (status, "")
+    assert "--check" in run.stdout and "wrote" not in run.stdout
 
 
 def test_every_page_of_the_manual_is_reached_from_its_first(root: Path) -> None:
