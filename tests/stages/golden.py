@@ -9,7 +9,7 @@ from pedalwright.notation import read_text
 from pedalwright.stages.recognise import bench_for, recognise
 
 CIRCUITS = Path(__file__).parent.parent / "circuits"
-ODD, BLIND = CIRCUITS / "odd", CIRCUITS / "blind"
+ODD, BLIND, UNSEEN = (CIRCUITS / folder for folder in ("odd", "blind", "unseen"))
 Roles = Mapping[str, tuple[str, str]]
 Answers = Mapping[str, frozenset[tuple[str, str]]]
 """designator -> every answer that counts as right"""
@@ -32,13 +32,22 @@ def odd_circuits() -> dict[str, tuple[Circuit, Roles]]:
 
 
 def blind_circuits() -> dict[str, tuple[Circuit, Answers]]:
-    """Those whose roles were written by someone who had not seen the recognisers, some with several."""
+    """The first of those whose roles were written by someone who had not seen the recognisers."""
+    return _answered(BLIND)
+
+
+def unseen_circuits() -> dict[str, tuple[Circuit, Answers]]:
+    """The second set of them, by another writer."""
+    return _answered(UNSEEN)
+
+
+def _answered(folder: Path) -> dict[str, tuple[Circuit, Answers]]:
     return {
         file.stem: (
             read_text(file.read_text(encoding="utf-8")),
             read_answers(file.with_suffix(".roles").read_text(encoding="utf-8")),
         )
-        for file in sorted(BLIND.glob("*.pedal"))
+        for file in sorted(folder.glob("*.pedal"))
     }
 
 

@@ -6,11 +6,12 @@ from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.proofs import proof_summaries
 from pedalwright.stages.proof import V1_BOUND
 from pedalwright.stages.recognise import kind_of
-from tests.stages.golden import blind_circuits, odd_circuits, package_circuits
+from tests.stages.golden import blind_circuits, odd_circuits, package_circuits, unseen_circuits
 
 ALL = {
     name: circuit
-    for name, (circuit, _) in {**package_circuits(), **odd_circuits(), **blind_circuits()}.items()
+    for every in (package_circuits(), odd_circuits(), blind_circuits(), unseen_circuits())
+    for name, (circuit, _) in every.items()
 }
 
 
