@@ -64,6 +64,14 @@ def test_the_walk_says_it_first_and_at_the_part() -> None:
     assert "16 V part with 18 V across it: it will fail" in part.says
 
 
+def test_a_reservoirs_own_sentence_gives_the_verdict() -> None:
+    text = DIVIDER.format(supply="18V", walk="VIN > C1 100u (electrolytic, 16V) > gnd")
+    purposes = [
+        stage.purpose for stage in walk(Analysis(read_text(text))).stages if stage.kind == "reservoir"
+    ]
+    assert len(purposes) == 1 and "C1: 16 V part with 18 V across it: it will fail" in purposes[0]
+
+
 @pytest.mark.parametrize("name", package_circuits())
 def test_no_circuit_of_the_package_overstrains_a_part(name: str) -> None:
     circuit, _ = package_circuits()[name]

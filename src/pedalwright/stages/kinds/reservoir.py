@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.ratings import rating_says
 from pedalwright.stages.stage import Example, Number, Proposal, Role, Stage, StageKind
 from pedalwright.stages.supplies import LARGE_FARADS, largest, rail_capacitors
 from pedalwright.stages.wording import farads, named, volts
@@ -59,7 +60,10 @@ def purpose(stage: Stage, bench: Bench) -> str:
     """What it stores, with its number."""
     what = " and ".join(named(bench, role.ref) for role in stage.roles)
     rail = bench.volts(stage.nets["rail"])
-    stands = "" if rail is None else f" {volts(rail)} stands across it: mind its plus end."
+    verdicts = "".join(
+        f" {role.ref}: {said}" for role in stage.roles if (said := rating_says(bench, role.ref))
+    )
+    stands = "" if rail is None else verdicts or f" {volts(rail)} stands across it: mind its plus end."
     return (
         f"{what} keeps charge on this rail and gives it out faster than what feeds the rail can: left alone "
         f"with 10 mA for a thousandth of a second, it falls by {volts(sag_volts(stage))} only.{stands}"
