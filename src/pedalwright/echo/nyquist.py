@@ -13,7 +13,7 @@ from functools import partial
 
 import numpy as np
 
-from pedalwright.echo.bound import safe_bound
+from pedalwright.echo.bound import quick_bound
 from pedalwright.solve.arrays import ComplexArray, FloatArray
 
 WHOLE_HZ = (0.05, 200e3)
@@ -26,7 +26,7 @@ MOST_HALVINGS = 5
 MOST_SPLITS = 30
 NEAR = 0.98
 """from here on mu may reach one between the points of the coarse grid"""
-MOST_POINTS = 2_000_000
+MOST_POINTS = 400_000
 ENDS = "the loop does not die away at both ends of the range"
 Ways = Callable[[FloatArray], ComplexArray]
 
@@ -45,17 +45,18 @@ def count_growing(ways: Ways, delays_s: FloatArray) -> Count:
     stable.
     """
     grid = np.geomspace(*WHOLE_HZ, COARSE)
-    sizes = safe_bound(ways(grid), NEAR)
+    coarse = ways(grid)
+    sizes = quick_bound(coarse)
     if sizes[0] >= 1.0 or sizes[-1] >= 1.0:
         return Count(growing=None, points=len(grid), why=ENDS)
-    stretches = _stretches(grid, sizes)
+    stretches, between = _stretches(grid, sizes), partial(_between, coarse)
     step = FIRST_STEP / float(delays_s.sum())
     before: int | None = None
     points = len(grid)
     for _ in range(MOST_HALVINGS):
         if sum(high - low for low, high in stretches) / step > MOST_POINTS:
             return Count(growing=None, points=points, why="the walk would be too long")
-        total, walked, settled = _gathered(ways, delays_s, stretches, step)
+        total, walked, settled = _gathered(between, delays_s, stretches, step)
         points += walked
         number = round(-total / np.pi)
         if settled and number == before and abs(-total / np.pi - number) < 0.05 and number >= 0:
@@ -63,6 +64,19 @@ def count_growing(ways: Ways, delays_s: FloatArray) -> Count:
         before = number if settled else None
         step /= 2
     return Count(growing=None, points=points, why="the count did not repeat")
+
+
+def _between(coarse: ComplexArray, frequency_hz: FloatArray) -> ComplexArray:
+    """A between the points of the coarse grid: the cubic through the four nearest (Lagrange)."""
+    spacing = np.log(WHOLE_HZ[1] / WHOLE_HZ[0]) / (COARSE - 1)
+    place = np.log(frequency_hz / WHOLE_HZ[0]) / spacing
+    first = np.clip(place.astype(int) - 1, 0, COARSE - 4)
+    x = (place - first)[:, None, None]
+    found = coarse[first] * (-(x - 1) * (x - 2) * (x - 3) / 6)
+    found += coarse[first + 1] * (x * (x - 2) * (x - 3) / 2)
+    found += coarse[first + 2] * (-x * (x - 1) * (x - 3) / 2)
+    found += coarse[first + 3] * (x * (x - 1) * (x - 2) / 6)
+    return np.asarray(found)
 
 
 def _stretches(grid: FloatArray, sizes: FloatArray) -> list[tuple[float, float]]:
@@ -119,7 +133,12 @@ def _around(ways: Ways, delays_s: FloatArray, frequency: FloatArray) -> ComplexA
 
 
 def _determinant(ways: Ways, delays_s: FloatArray, frequency: FloatArray) -> ComplexArray:
-    return np.asarray(np.linalg.det(_around(ways, delays_s, frequency)))
+    around = _around(ways, delays_s, frequency)
+    if len(delays_s) > 2:
+        return np.asarray(np.linalg.det(around))
+    if len(delays_s) == 1:
+        return np.asarray(around[:, 0, 0])
+    return np.asarray(around[:, 0, 0] * around[:, 1, 1] - around[:, 0, 1] * around[:, 1, 0])
 
 
 def _known_phase(matrix: ComplexArray) -> float:

@@ -4,8 +4,9 @@ With one chip the n-th repeat has the spectrum C A^(n-1) B. With several, sounds
 chips the same number of times arrive together, whatever the order; they are added up as they arrive.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import heappop, heappush
+from itertools import islice
 
 import numpy as np
 
@@ -41,7 +42,7 @@ class Repeat:
 def repeats(loop: Loop, count: int, reference_hz: float = MIDDLE_HZ) -> tuple[Repeat, ...]:
     """The first `count` arrivals in the order of time; arrivals that nothing is heard of are left out."""
     found: list[Repeat] = []
-    for passes, spectrum in _arrivals(loop):
+    for passes, spectrum in _Arrivals(loop):
         if np.abs(spectrum).max(initial=0.0) > FAINT:
             found.append(_repeat(loop, len(found) + 1, passes, spectrum, reference_hz))
         if len(found) == count:
@@ -49,8 +50,20 @@ def repeats(loop: Loop, count: int, reference_hz: float = MIDDLE_HZ) -> tuple[Re
     return tuple(found)
 
 
-def _arrivals(loop: Loop) -> "_Arrivals":
-    return _Arrivals(loop)
+def levels_at(loop: Loop, count: int, reference_hz: float = MIDDLE_HZ) -> list[tuple[float, float]]:
+    """Time [s] and level [dB] of the first `count` arrivals at one frequency alone."""
+    one = slice(loop.at(reference_hz), loop.at(reference_hz) + 1)
+    there = replace(
+        loop,
+        frequency_hz=loop.frequency_hz[one],
+        a=loop.a[one],
+        b=loop.b[one],
+        c=loop.c[one],
+        h0=loop.h0[one],
+    )
+    found = ((passes, abs(spectrum[0])) for passes, spectrum in _Arrivals(there))
+    heard = ((float(np.dot(passes, loop.delays_s)), _db(level)) for passes, level in found if level > FAINT)
+    return list(islice(heard, count))
 
 
 class _Arrivals:

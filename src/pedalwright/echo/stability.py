@@ -1,11 +1,12 @@
 """Where a repeats knob runs the loop away: on the circuit as drawn, for any delays and for the given ones."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
-from pedalwright.echo.bound import safe_bound
+from pedalwright.echo.bound import quick_bound, upper_bound
 from pedalwright.echo.cut import Corner, CutCircuit
 from pedalwright.echo.nyquist import count_growing, threshold
 from pedalwright.echo.track import HIGHEST, LOWEST, Track
@@ -15,6 +16,7 @@ SEARCHED_HZ = (10.0, 40e3)
 SEARCHED_POINTS = 400
 SCAN = 21
 HALVINGS = 30
+AT_ONCE = 16
 BASS_HZ = 200.0
 """where a sum of gains is reckoned by hand, filters forgotten"""
 
@@ -56,9 +58,12 @@ def peaks(ways: ComplexArray, frequency_hz: FloatArray) -> tuple[FloatArray, Flo
     """The largest bound over frequency of A (variants, frequencies, N, N) and where: gains, hertz
     (variants,).
 
-    Between the points a parabola through the three around the highest, level over logarithm of frequency.
+    Between the points a parabola through the three around the highest, level over logarithm of frequency. For
+    three delays and more: of one variant the tight bound, of many at once the quick one, which is safe.
     """
-    level = np.log(np.maximum(safe_bound(ways), 1e-300))
+    if ways.shape[-1] > 2 and len(ways) == 1:
+        return _tight_peak(ways[0], frequency_hz)
+    level = np.log(np.maximum(quick_bound(ways), 1e-300))
     top = np.clip(np.argmax(level, axis=1), 1, level.shape[1] - 2)
     rows = np.arange(len(level))
     grid = np.log(frequency_hz)
@@ -70,6 +75,23 @@ def peaks(ways: ComplexArray, frequency_hz: FloatArray) -> tuple[FloatArray, Flo
     shift = np.where(bend < -1e-9, np.clip(-0.5 * slope / np.minimum(bend, -1e-9), before, after), 0.0)
     found = np.maximum(middle + shift * (slope + bend * shift), np.maximum(np.maximum(left, right), middle))
     return np.exp(found), np.exp(grid[top] + shift)
+
+
+def _tight_peak(ways: ComplexArray, frequency_hz: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The largest tight bound over frequency: dear, so the frequencies where the quick one is high come
+    first, and those where it is below what was found already cannot be it.
+    """
+    quick = quick_bound(ways)
+    order = np.argsort(-quick)
+    best, place = 0.0, int(order[0])
+    for at in range(0, len(order), AT_ONCE):
+        chosen = order[at : at + AT_ONCE]
+        if quick[chosen[0]] <= best:
+            break
+        tight = np.minimum(upper_bound(ways[chosen]), quick[chosen])
+        if tight.max() > best:
+            best, place = float(tight.max()), int(chosen[int(np.argmax(tight))])
+    return np.array([best]), frequency_hz[[place]]
 
 
 def runaway(circuit: CutCircuit, track: Track, gains: FloatArray, delays_s: FloatArray) -> Runaway:
@@ -100,7 +122,7 @@ def bass_sum(ways: ComplexArray, frequency_hz: FloatArray) -> float:
     return float(np.abs(ways[place]).sum(axis=1).max())
 
 
-def first_crossing(at: "partial[Peak]") -> float | None:
+def first_crossing(at: Callable[[float], Peak]) -> float | None:
     """The first position of the dial at which the peak reaches one, by scan and bisection; None for none."""
     places = np.linspace(LOWEST, HIGHEST, SCAN)
     over = [place for place in places if at(float(place)).gain >= 1.0]
