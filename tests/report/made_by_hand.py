@@ -12,6 +12,10 @@ from pedalwright.analysis.records import (
     Overall,
     ProofSummary,
     Walk,
+    WalkEcho,
+    WalkEchoChip,
+    WalkEchoKnob,
+    WalkEchoMix,
     WalkPart,
     WalkStage,
 )
@@ -93,6 +97,7 @@ FILTER = WalkStage(
     input_ohms=1000.0,
     output_ohms=994.0,
     proof=PROOF,
+    beside=("The first repeat arrives here.",),
 )
 RAIL = replace(
     FILTER,
@@ -110,6 +115,64 @@ RAIL = replace(
     input_ohms=None,
     output_ohms=None,
     proof=replace(PROOF, v1=None, verdict="No signal gain to prove."),
+)
+
+ECHO = WalkEcho(
+    reference_hz=1000.0,
+    chips=(
+        WalkEchoChip(
+            chip="U1",
+            delay_s=0.3,
+            low_s=0.28,
+            high_s=0.32,
+            within_table=True,
+            shortest_s=0.05,
+            longest_s=0.6,
+            time_ohms=24e3,
+            least_ohms=2e3,
+            start="sure",
+            coder_peak_v=0.4,
+            coder_room_db=12.9,
+        ),
+    ),
+    knobs=(
+        WalkEchoKnob(
+            knob="REPEATS",
+            position=5.0,
+            comes_back=0.25,
+            peak_hz=500.0,
+            margin_db=12.0,
+            fully_up=0.9,
+            fully_up_margin_db=0.9,
+            runs_away_from=None,
+            howl_hz=None,
+            builds=200,
+            share_running_away=0.1,
+            share_running_away_now=0.0,
+            wet_change_db=0.5,
+        ),
+    ),
+    mixes=(
+        WalkEchoMix(
+            stage="rc-low-pass 1",
+            dry_net="DRY",
+            wet_net="WET",
+            dry_parts=("R1",),
+            wet_parts=("R2",),
+            dry_ohms=100e3,
+            wet_ohms=33e3,
+            dry_weight=0.5,
+            wet_weight=1.5,
+            dry_level_db=6.0,
+            wet_level_db=-14.0,
+        ),
+    ),
+    first_s=0.3,
+    against_dry_db=-10.5,
+    side=-1,
+    comes_again=True,
+    heard=5,
+    last_heard_s=1.5,
 )
 
 WALK = Walk(
@@ -152,6 +215,7 @@ WALK = Walk(
     source=SignalInput(net="IN", source="pickup", ohms=7e3, level_v=0.5, span=HERE),
     load=SignalOutput(net="OUT", ohms=1e6, span=HERE),
     supplies=(Supply(net="VIN", volts=9.0, source="wall", low_v=9.0, high_v=9.0, span=HERE),),
+    echo=ECHO,
 )
 
 

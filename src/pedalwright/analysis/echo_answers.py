@@ -1,6 +1,6 @@
 """Everything about a circuit's echo: chips, repeats, decay, runaway, and what its knobs do to them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from hashlib import sha256
 
 import numpy as np
@@ -17,14 +17,23 @@ from pedalwright.analysis.echo_records import ChipAnswer, EchoAnswers, RepeatsKn
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import Certified
 from pedalwright.circuit.part import Part
-from pedalwright.echo.chip import ChipState, chip_state
+from pedalwright.echo.chip import ChipState, TimePinReading, chip_state
 from pedalwright.echo.cut import CutCircuit, cut
 from pedalwright.echo.delay_law import highest_clean_hz
 from pedalwright.echo.figures import value
 from pedalwright.echo.loop import MIDDLE_HZ, Loop, gain_from_db, loop_of
-from pedalwright.echo.repeats import SILENCE_DB, Repeat, buildup_db, decay_s, polarity, repeats, worst_gain
+from pedalwright.echo.repeats import (
+    SILENCE_DB,
+    buildup_db,
+    decay_s,
+    levels_at,
+    polarity,
+    repeats,
+    worst_gain,
+)
 from pedalwright.echo.taps import taps
 from pedalwright.echo.track import track_of
+from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.certificate import RESIDUAL_BOUND
 
 USUAL_COUNT = 12
@@ -50,9 +59,9 @@ def echo_answers(analysis: Analysis, count: int = USUAL_COUNT, builds: int = BUI
     if not analysis.rest.certificate.ok or analysis.small is None:
         says = analysis.rest.certificate.says()
         return _answers(analysis, refusals=(f"The resting voltages are {says}, so nothing is told.",))
-    states = tuple(_state(analysis, chip) for chip in chips)
+    states = tuple(state_over_dials(analysis, chip, swept_over_dials(analysis, chip)) for chip in chips)
     try:
-        circuit, loop = _loop(analysis, chips, states)
+        circuit, loop = loop_through(analysis, chips, states)
     except np.linalg.LinAlgError:
         return _answers(analysis, chips=_plain(states), refusals=("The circuit could not be solved.",))
     except LookupError as reason:
@@ -60,16 +69,28 @@ def echo_answers(analysis: Analysis, count: int = USUAL_COUNT, builds: int = BUI
     return _told(analysis, chips, states, circuit, loop, count, builds)
 
 
-def _state(analysis: Analysis, chip: Part) -> ChipState:
-    swept = [swept_time_pin(analysis, chip, track_of(part)).ohms for part in time_knob_parts(analysis)]
-    least = min((float(np.nanmin(ohms)) for ohms in swept if np.isfinite(ohms).any()), default=None)
+def swept_over_dials(analysis: Analysis, chip: Part) -> tuple[TimePinReading, ...]:
+    """What a chip's time pin sees over the dial of every time knob, the others as they stand."""
+    return tuple(swept_time_pin(analysis, chip, track_of(part)) for part in time_knob_parts(analysis))
+
+
+def state_over_dials(analysis: Analysis, chip: Part, swept: Sequence[TimePinReading]) -> ChipState:
+    """A chip's state as the knobs stand; its start is judged by the least its time knobs can leave. Raises
+    NotCertified.
+    """
     return chip_state(
         chip,
         analysis.rest,
         analysis.primitives,
-        least_ohms=least,
+        least_ohms=least_ohms(swept),
         starts_slowly=_starts_slowly(analysis, chip),
     )
+
+
+def least_ohms(swept: Sequence[TimePinReading]) -> float | None:
+    """The least resistance at a time pin over some dials [ohm]; None where there is none."""
+    found = [one.ohms for one in swept]
+    return min((float(np.nanmin(ohms)) for ohms in found if np.isfinite(ohms).any()), default=None)
 
 
 def _starts_slowly(analysis: Analysis, chip: Part) -> bool:
@@ -83,10 +104,16 @@ def _starts_slowly(analysis: Analysis, chip: Part) -> bool:
     return any(net in ends for part in parts for net in part.nets)
 
 
-def _loop(
-    analysis: Analysis, chips: tuple[Part, ...], states: tuple[ChipState, ...]
+def loop_through(
+    analysis: Analysis,
+    chips: tuple[Part, ...],
+    states: tuple[ChipState, ...],
+    frequency_hz: FloatArray | None = None,
 ) -> tuple[CutCircuit, Loop]:
-    """The loop through the chips in use. Raises LookupError with a sentence where there is none."""
+    """The loop through the chips in use, at these frequencies or over the range of hearing.
+
+    Raises LookupError with a sentence where there is none, numpy.linalg.LinAlgError for a singular circuit.
+    """
     assert analysis.small is not None
     found = taps(chips, analysis.primitives, analysis.small)
     used = {tap.ref for tap in found}
@@ -103,10 +130,10 @@ def _loop(
         output_net=output.net if output else "",
     )
     delays = np.array([one.delay_s for one in states if one.ref in used])
-    return circuit, loop_of(circuit, delays, _typical(len(delays)))
+    return circuit, loop_of(circuit, delays, _typical(len(delays)), frequency_hz)
 
 
-def _typical(chips: int) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+def _typical(chips: int) -> FloatArray:
     return np.full(chips, gain_from_db(value("through_gain_db")))
 
 
@@ -119,18 +146,16 @@ def _told(
     count: int,
     builds: int,
 ) -> EchoAnswers:
-    certified = _certified(loop)
+    certified = certified_loop(loop)
     if not certified.ok:
         refusal = f"The loop is {loop.certificate.says()}, so its figures are not told."
         return _answers(analysis, chips=_plain(states), certificates=(certified,), refusals=(refusal,))
-    heard = repeats(loop, max(count, LOOKED_AT if loop.recirculates else count))
-    silent = _silent(heard)
     return _answers(
         analysis,
         chips=tuple(_with_level(analysis, one, loop) for one in states),
         loop=loop,
-        repeats=heard[:count],
-        silent=silent,
+        repeats=repeats(loop, count),
+        silent=last_heard(levels_at(loop, LOOKED_AT)),
         time_knobs=tuple(time_knobs(analysis, chips)),
         repeats_knobs=tuple(_knobs(analysis, circuit, loop, builds)),
         certificates=(certified,),
@@ -146,7 +171,8 @@ def _knobs(analysis: Analysis, circuit: CutCircuit, loop: Loop, builds: int) -> 
         yield repeats_knob(analysis, circuit, part, loop.gains, loop.delays_s, builds)
 
 
-def _certified(loop: Loop) -> Certified:
+def certified_loop(loop: Loop) -> Certified:
+    """How well the loop satisfies the circuit's equations."""
     quality = loop.certificate
     return Certified(
         what="echo loop",
@@ -173,14 +199,15 @@ def _with_level(analysis: Analysis, state: ChipState, loop: Loop) -> ChipAnswer:
     return ChipAnswer(state=state, coder_peak_v=peak_v, highest_clean_hz=clean)
 
 
-def _silent(heard: tuple[Repeat, ...]) -> tuple[int, float] | None:
-    """The first arrival 60 dB below the loudest before it, after which none is louder."""
-    if not heard:
+def last_heard(heard: list[tuple[float, float]]) -> tuple[int, float] | None:
+    """The last arrival less than 60 dB below the loudest, and its time; None where there is none or no
+    end.
+    """
+    floor = max((level for _, level in heard), default=0.0) - SILENCE_DB
+    above = [place for place, (_, level) in enumerate(heard, start=1) if level > floor]
+    if not above or above[-1] == LOOKED_AT:
         return None
-    floor = max(one.level_db for one in heard) - SILENCE_DB
-    above = [one.number for one in heard if one.level_db > floor]
-    after = above[-1] if above else 0
-    return None if after == len(heard) and after >= LOOKED_AT else (after, heard[after - 1].time_s)
+    return above[-1], heard[above[-1] - 1][0]
 
 
 def _conditions(analysis: Analysis, builds: int) -> tuple[str, ...]:

@@ -128,18 +128,27 @@ def repeats_knob(
 
 def _fan(circuit: CutCircuit, track: Track, shares: Mapping[str, float]) -> tuple[FloatArray, FloatArray]:
     """The gain once round that 5 and 95 % of some builds stay below, over the dial."""
+    low, high = np.percentile(built_gains(circuit, track, shares, DIAL, FAN_BUILDS), (5, 95), axis=1)
+    return low, high
+
+
+def built_gains(
+    circuit: CutCircuit, track: Track, shares: Mapping[str, float], positions: FloatArray, count: int
+) -> FloatArray:
+    """The most that comes back once round in so many builds with parts off their values (positions, count);
+    the same builds for the same count.
+    """
     rng = np.random.default_rng(2)
     small = circuit.small
     changes = {
-        name: small.parameter(name) * (1 + share * rng.uniform(-1, 1, FAN_BUILDS))
+        name: small.parameter(name) * (1 + share * rng.uniform(-1, 1, count))
         for name, share in shares.items()
         if name != track.ref
     }
     corner = circuit.corner(LISTENED_HZ, small.changed(changes))
-    gains = chip_gains(FAN_BUILDS, len(circuit.taps), rng)
-    factor = 1 + shares.get(track.ref, 0.0) * rng.uniform(-1, 1, FAN_BUILDS)
+    gains = chip_gains(count, len(circuit.taps), rng)
+    factor = 1 + shares.get(track.ref, 0.0) * rng.uniform(-1, 1, count)
     found = [
-        peaks(corner.ways(gains, track.grown(np.full(FAN_BUILDS, at), factor)), LISTENED_HZ)[0] for at in DIAL
+        peaks(corner.ways(gains, track.grown(np.full(count, at), factor)), LISTENED_HZ)[0] for at in positions
     ]
-    low, high = np.percentile(np.array(found), (5, 95), axis=1)
-    return low, high
+    return np.array(found)

@@ -85,6 +85,23 @@ def first_repeats_db(analysis: Analysis, band: Band) -> tuple[tuple[str, float],
     return tuple((ref, float(20 * np.log10(level))) for ref, level in found if level > FAINT)
 
 
+def arriving(analysis: Analysis, band: Band, net: str) -> tuple[float, float]:
+    """What comes to a net of one volt at the input jack, at the reference frequency: of the direct sound, and
+    of the loudest first repeat [-]; nothing without an input.
+    """
+    source = analysis.circuit.input
+    if source is None or not band.ok or not band.knows(net):
+        return 0.0, 0.0
+    place, row = _place(band), band.row(net)
+    direct = np.abs(band.source_column(INPUT)[place])
+    jack = float(direct[band.row(source.net)])
+    repeats = [
+        share * _from_decoder(band, chip, row, place)
+        for chip, share in _first_repeats(analysis, band, place)
+    ]
+    return (float(direct[row]) / jack, max(repeats, default=0.0) / jack) if jack > 0 else (0.0, 0.0)
+
+
 def _limit_v(analysis: Analysis, band: Band, room: Room) -> float:
     """The peak from which one side is cut; diodes that hold a net to another add that one's signal."""
     return room.volts + _followed_v(analysis, band, room)

@@ -132,6 +132,8 @@ class WalkStage:
     output_ohms: float | None
     """looking back into its output at the reference frequency, nothing following"""
     proof: ProofSummary
+    beside: tuple[str, ...] = ()
+    """sentences on what this stage does to the echo; empty where it has nothing to do with one"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +154,92 @@ class Overall:
     """where the level falls by 3 dB and comes back"""
     repeats_db: tuple[tuple[str, float], ...] = ()
     """(echo chip, level of its first repeat at the output jack against the input jack, in decibels)"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkEchoChip:
+    """One echo chip: its delay as the knobs stand, over the spread of chips and over the time knob's turn."""
+
+    chip: str
+    delay_s: float
+    low_s: float
+    high_s: float
+    within_table: bool
+    shortest_s: float | None
+    longest_s: float | None
+    """ends of the time knobs' turn; None where no time knob moves this delay"""
+    time_ohms: float
+    least_ohms: float
+    """at pin 6, now and at the least over the time knobs' turn"""
+    start: str
+    """``sure``, ``risky``, ``fails`` or ``helped``"""
+    coder_peak_v: float | None
+    coder_room_db: float | None
+    """the loudest direct sound at the coder, and how far that stays below what the chip takes"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkEchoKnob:
+    """How near a repeats knob brings the loop to running away; the shares, fully up and now, are of `builds`
+    builds.
+    """
+
+    knob: str
+    position: float
+    comes_back: float
+    """once round, at the frequency `peak_hz` of the most, as the knob stands"""
+    peak_hz: float
+    margin_db: float
+    fully_up: float
+    fully_up_margin_db: float
+    runs_away_from: float | None
+    """place of the dial with typical chips, None beyond it"""
+    howl_hz: float | None
+    builds: int
+    share_running_away: float
+    share_running_away_now: float
+    wet_change_db: float | None
+    """between the knob's places where most and least of the delayed sound reaches the output; None without
+    an output
+    """
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkEchoMix:
+    """Where dry sound and repeats meet on the way to the output; levels are against the input jack."""
+
+    stage: str
+    dry_net: str
+    wet_net: str
+    dry_parts: tuple[str, ...]
+    wet_parts: tuple[str, ...]
+    dry_ohms: float | None
+    wet_ohms: float | None
+    dry_weight: float
+    wet_weight: float
+    dry_level_db: float
+    wet_level_db: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkEcho:
+    """What the walk-through tells of a circuit's echo. Levels are at the output jack, at `reference_hz`.
+
+    `side` is 1 where the first repeat has the sign of the dry sound, -1 where it is upside down against it.
+    """
+
+    reference_hz: float
+    chips: tuple[WalkEchoChip, ...]
+    knobs: tuple[WalkEchoKnob, ...]
+    mixes: tuple[WalkEchoMix, ...]
+    first_s: float | None
+    against_dry_db: float | None
+    side: int | None
+    comes_again: bool
+    heard: int | None
+    last_heard_s: float | None
+    """how many repeats are less than 60 dB below the loudest, and when the last comes; None without an end"""
+    refusals: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,3 +266,5 @@ class Walk:
     load: SignalOutput | None = None
     """what follows the pedal"""
     supplies: tuple[Supply, ...] = ()
+    echo: WalkEcho | None = None
+    """None for a circuit without an echo chip"""

@@ -19,11 +19,14 @@ from pedalwright.analysis.records import (
     Level,
     ProofSummary,
     Walk,
+    WalkEcho,
     WalkPart,
     WalkStage,
 )
 from pedalwright.analysis.supply_figures import with_supply_figures
 from pedalwright.analysis.unheard import is_unheard
+from pedalwright.analysis.walk_echo import walk_echo
+from pedalwright.analysis.walk_echo_says import besides, with_delays
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.devices.catalogue import device
 from pedalwright.solve.band import Band, band_hz
@@ -45,6 +48,9 @@ class _Known:
     proofs: Mapping[str, ProofSummary]
     effects: Mapping[str, tuple[Effect, Effect]]
     clipped: tuple[Clipper, ...]
+    echo: WalkEcho | None
+    beside: Mapping[str, tuple[str, ...]]
+    echo_certificates: tuple[Certified, ...]
 
 
 def walk(analysis: Analysis) -> Walk:
@@ -67,12 +73,13 @@ def walk(analysis: Analysis) -> Walk:
         unstaged=tuple(_unstaged(analysis)),
         loops=path.loops,
         rest_volts=_rest_volts(analysis),
-        certificates=tuple(_certificates(analysis, known.band)),
+        certificates=(*_certificates(analysis, known.band), *known.echo_certificates),
         cautions=analysis.circuit.cautions,
         refusals=tuple(_refusals(analysis, known.band)),
         source=analysis.circuit.input,
         load=analysis.circuit.output,
         supplies=analysis.circuit.supplies,
+        echo=known.echo,
     )
 
 
@@ -83,6 +90,7 @@ def _know(analysis: Analysis) -> _Known:
     transfers = {
         stage.name: kind_of(stage).transfer(stage, analysis.bench) for stage in analysis.stages.stages
     }
+    echo, echo_certificates = walk_echo(analysis, band, transfers)
     return _Known(
         analysis=analysis,
         band=band,
@@ -90,6 +98,9 @@ def _know(analysis: Analysis) -> _Known:
         proofs=proof_summaries(analysis, transfers, band),
         effects=effects(analysis, band) if band is not None else {},
         clipped=clippers(analysis, band) if band is not None else (),
+        echo=echo,
+        beside=besides(analysis, echo),
+        echo_certificates=echo_certificates,
     )
 
 
@@ -117,6 +128,7 @@ def _stage(known: _Known, stage: Stage, heading: str) -> WalkStage:
     own = with_supply_figures(
         known.analysis, stage, completed(stage, kind.numbers(stage, bench), curves, known.band)
     )
+    own = with_delays(known.analysis, stage, tuple(own), known.echo)
     first = min(_line(known.analysis, member.ref) for member in stage.roles)
     return WalkStage(
         name=stage.name,
@@ -140,6 +152,7 @@ def _stage(known: _Known, stage: Stage, heading: str) -> WalkStage:
         input_ohms=_input(known, stage),
         output_ohms=behind_output_ohms(transfer),
         proof=known.proofs[stage.name],
+        beside=known.beside.get(stage.name, ()),
     )
 
 

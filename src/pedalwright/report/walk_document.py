@@ -80,7 +80,7 @@ def plain_anchor(text: str) -> str:
 
 def _at_a_glance(walk: Walk) -> Section:
     blocks: list[Block] = [Paragraph(sentence, Tone.LEAD) for sentence in opening(walk)]
-    blocks += [Paragraph(refusal, Tone.DOUBT) for refusal in walk.refusals]
+    blocks += [Paragraph(refusal, Tone.DOUBT) for refusal in (*walk.refusals, *_echo_refusals(walk))]
     blocks.append(Facts(glance(walk)))
     if walk.overall.curve is not None:
         blocks.append(Plots((curve_plot(walk.overall.curve),)))
@@ -88,6 +88,10 @@ def _at_a_glance(walk: Walk) -> Section:
     if walk.cautions:
         blocks.append(Points(tuple(map(remark_sentence, walk.cautions))))
     return Section(anchor="glance", heading="At a glance", blocks=tuple(blocks))
+
+
+def _echo_refusals(walk: Walk) -> tuple[str, ...]:
+    return walk.echo.refusals if walk.echo is not None else ()
 
 
 def _chapter_section(
@@ -186,7 +190,7 @@ def _trust(walk: Walk) -> Section:
         ),
         Points(tuple(map(certificate_sentence, walk.certificates))),
     ]
-    blocks += [Paragraph(refusal, Tone.DOUBT) for refusal in walk.refusals]
+    blocks += [Paragraph(refusal, Tone.DOUBT) for refusal in (*walk.refusals, *_echo_refusals(walk))]
     blocks += [Paragraph(said, Tone.QUIET) for said in noticed(walk.stages)]
     return Section(anchor="trust", heading="How far to trust these numbers", blocks=tuple(blocks))
 

@@ -5,6 +5,7 @@ from typing import Any
 from pedalwright.analysis.records import Certified, Curve, Effect, Level, Overall, Walk, WalkPart, WalkStage
 from pedalwright.circuit.remark import Remark
 from pedalwright.report.plain_data import json_text, number, numbers
+from pedalwright.report.walk_echo_json import walk_echo_data
 from pedalwright.report.walk_sentences import is_sound
 
 SCHEMA = "pedalwright.walk/1"
@@ -31,6 +32,7 @@ def walk_data(walk: Walk) -> dict[str, Any]:
             for supply in walk.supplies
         ],
         "overall": _overall(walk.overall),
+        "echo": None if walk.echo is None else walk_echo_data(walk.echo),
         "stages": [_stage(stage) for stage in walk.stages],
         "parts": [_part(part, stage) for stage in walk.stages for part in stage.parts] + _unstaged(walk),
         "loops": [list(loop) for loop in walk.loops],
@@ -81,6 +83,7 @@ def _stage(stage: WalkStage) -> dict[str, Any]:
         "section": stage.section,
         "says": stage.says,
         "purpose": stage.purpose,
+        "beside": list(stage.beside),
         "inputs": list(stage.inputs),
         "output": stage.output,
         "parts": [part.ref for part in stage.parts],

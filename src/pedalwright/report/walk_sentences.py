@@ -16,6 +16,7 @@ from pedalwright.analysis.records import (
 )
 from pedalwright.circuit.remark import Remark
 from pedalwright.report.figures import figure, percent, residual
+from pedalwright.report.walk_echo_glance import echo_glance
 from pedalwright.solve.corners import Dip
 from pedalwright.stages.wording import listed
 
@@ -90,6 +91,7 @@ def glance(walk: Walk) -> tuple[tuple[str, str], ...]:
     rows = [
         *(_through(overall, at) if (walk.source and walk.load) or walk.refusals else ()),
     ]
+    rows += echo_glance(walk.echo)
     jacks = (
         (f"input impedance at {at}", overall.input_ohms, walk.source),
         (f"output impedance at {at}", overall.output_ohms, walk.load),

@@ -53,6 +53,8 @@ def stage_section(stage: WalkStage, frame: Frame) -> Section:
         for text, tone in ((stage.says, Tone.QUIET), (stage.purpose, Tone.PLAIN))
         if text
     ]
+    if stage.beside:
+        blocks.append(Points(stage.beside))
     blocks += _numbers(stage, frame.sources)
     blocks += [Paragraph(said) for said in loading(stage)]
     if stage.formula:
