@@ -13,6 +13,7 @@ from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf, sorts
 from pedalwright.stages.claimed import Claimed
 from pedalwright.stages.ideal import is_driven_by_hand
+from pedalwright.stages.loop_tap import INSIDE
 from pedalwright.stages.loose_ends import leads_nowhere
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.reduction import amplifier_gains
@@ -108,6 +109,8 @@ def propose(
     secondary roles, and so do optocouplers' cells, which are a kind of their own, unless `with_cells`.
     """
     amp = network.amplifier
+    if network.inside:
+        branches, words = {**branches, INSIDE: network.inside}, {**words, INSIDE: FEEDBACK_WORDS}
     roles = [Role(amp.ref, "amplifier")]
     for name, group in branches.items():
         roles.extend(branch_roles(claimed, group, words[name]))

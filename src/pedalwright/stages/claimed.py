@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pedalwright.stages.active_loop import boosted
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf
+from pedalwright.stages.loop_tap import tapped
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.packages import is_unused
@@ -44,10 +45,11 @@ class Claimed:
         """The networks of free amplifier sections; unused ones and the echo chip's coder and decoder are
         left out.
 
-        Where transistors close the loop, the net they drive stands as the output.
+        Where transistors close the loop, the net they drive stands as the output; where a small resistor lies
+        inside the loop, the net behind it.
         """
         return tuple(
-            boosted(self.view, self.classes, network)
+            boosted(self.view, self.classes, tapped(self.view, self.classes, network))
             for network in self.bench.networks.values()
             if self.free(network.amplifier.ref)
             and network.amplifier.role not in ("coder", "decoder")

@@ -28,6 +28,8 @@ class AmplifierNetwork:
     non_still: bool
     raw_edges: tuple[Edge, ...] = ()
     """the same parts before reduction, one by one"""
+    inside: tuple[Leaf, ...] = ()
+    """parts between the amplifier's own pin and `amplifier.out`, where the two differ (see `loop_tap`)"""
 
     def between(self, a: str, b: str) -> tuple[Branch, ...]:
         """The branches that join two nets directly."""

@@ -8,6 +8,7 @@ from pedalwright.circuit.circuit import Circuit
 from pedalwright.registry import load_family
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
+from pedalwright.stages.loop_tap import with_resistor_inside
 from pedalwright.stages.nets import classify
 from pedalwright.stages.other_settings import with_other_settings
 from pedalwright.stages.packages import package_roles
@@ -87,7 +88,7 @@ def kind_named(name: str) -> StageKind:
 
 def kind_of(stage: Stage) -> StageKind:
     """The entry of a stage's kind; of one out of action, an entry that says so and claims nothing."""
-    kind, there = _with_common_words(kind_named(stage.kind)), stage.elsewhere
+    kind, there = _with_common_words(with_resistor_inside(kind_named(stage.kind))), stage.elsewhere
     if there is None:
         return kind
     return replace(

@@ -205,6 +205,31 @@ U1.out > OUT
                 "R2": (KIND_NAME, "gain-setting resistor"),
             },
         ),
+        Example(
+            text="""pedal Resistor inside the loop
+supply V9 9V wall
+input IN pickup
+output OUT 10k
+part U1 dual-opamp NE5532 v+=V9 v-=gnd
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 100n > U1a.non > R3 1M > VB
+U1a.out > R4 100 > DRIVE
+DRIVE > R5 10k > U1a.inv > R6 10k > C3 22u > gnd
+U1a.out > C4 47p > U1a.inv
+DRIVE > C5 10u > OUT > R7 100k > gnd
+U1b.non > VB
+U1b.inv > U1b.out
+""",
+            roles={
+                "U1a": (KIND_NAME, "amplifier"),
+                "R4": (KIND_NAME, "feedback resistor"),
+                "R5": (KIND_NAME, "feedback resistor"),
+                "C4": (KIND_NAME, "feedback capacitor"),
+                "R6": (KIND_NAME, "gain-setting resistor"),
+                "C5": ("dc-blocking", "dc-blocking capacitor"),
+            },
+        ),
     ),
     near_misses=(
         Example(

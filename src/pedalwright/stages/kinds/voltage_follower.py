@@ -240,6 +240,33 @@ OUT > R5 100k > gnd
 """,
             roles={"U1": (KIND_NAME, "amplifier"), "C3": (KIND_NAME, "bootstrap capacitor")},
         ),
+        Example(
+            text="""pedal Follower with resistor inside the loop
+supply V9 9V wall
+input IN pickup
+output OUT 10k
+part U1 dual-opamp NE5532 v+=V9 v-=gnd
+V9 > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 100n > U1a.non > R3 1M > VB
+U1a.out > R4 100 > DRIVE > U1a.inv
+DRIVE > C5 10u > OUT > R7 100k > gnd
+DRIVE > R8 10k > U1b.inv
+U1b.inv > R9 10k > TWO
+U1b.out > R10 100 > TWO
+U1b.out > C6 100p > U1b.inv
+U1b.non > VB
+TWO > C7 1u > R11 10k > gnd
+""",
+            roles={
+                "U1a": (KIND_NAME, "amplifier"),
+                "R4": (KIND_NAME, "feedback resistor"),
+                "U1b": ("inverting-amplifier", "amplifier"),
+                "R10": ("inverting-amplifier", "feedback resistor"),
+                "C6": ("inverting-amplifier", "feedback capacitor"),
+                "C5": ("dc-blocking", "dc-blocking capacitor"),
+            },
+        ),
     ),
     near_misses=(
         Example(
