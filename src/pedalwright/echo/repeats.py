@@ -15,7 +15,7 @@ from pedalwright.solve.arrays import ComplexArray, FloatArray
 from pedalwright.solve.corners import Corners, find_corners
 
 SILENCE_DB = 60.0
-FAINT = 1e-9
+FAINT, DEAFENING = 1e-9, 1e100
 MOST_ARRIVALS = 20_000
 
 
@@ -91,6 +91,10 @@ class _Arrivals:
         _, passes = heappop(self.pending)
         leaving = self.leaving.pop(passes)
         entering = np.matmul(self.loop.a, leaving[..., None])[..., 0]
+        loudest = np.abs(entering).max(initial=0.0)
+        if loudest > DEAFENING:
+            # A loop that grows is followed no further than numbers go.
+            entering = entering * (DEAFENING / loudest)
         for chip in range(len(passes)):
             if np.abs(entering[:, chip]).max(initial=0.0) > FAINT**2:
                 out = np.zeros_like(entering)
