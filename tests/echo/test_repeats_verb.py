@@ -57,7 +57,7 @@ def test_json_has_the_documented_keys_and_no_others(folder: Path, capsys: pytest
 def test_files_are_whole(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["repeats", "lantern-echo.pedal", "--html", "out.html", "--markdown", "out.md"]) == 0
     page = Path("out.html").read_text(encoding="utf-8")
-    assert page.count("<svg") == 5
+    assert page.count("<svg") == 6
     assert not re.search(r"(?:src|href)=\"(?!#)", page)
     assert "Dial of TIME" in Path("out.md").read_text(encoding="utf-8")
     assert capsys.readouterr().out == ""

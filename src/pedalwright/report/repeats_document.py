@@ -20,7 +20,7 @@ from pedalwright.report.blocks import (
 )
 from pedalwright.report.figures import figure, percent
 from pedalwright.report.identity import fingerprint, title_of
-from pedalwright.report.repeats_plots import bars, decay, gain_plot, spectra, time_plot
+from pedalwright.report.repeats_plots import bars, count_plot, decay, gain_plot, spectra, time_plot
 from pedalwright.report.repeats_sentences import (
     MUTE,
     bass_warning,
@@ -114,7 +114,7 @@ def _repeats(answers: EchoAnswers) -> Iterable[Section]:
             "level",
             "bass from",
             "treble to",
-            "side",
+            "polarity",
         ),
         rows=tuple(_repeat_row(answers, one, several=several) for one in answers.repeats),
         figures=(1, 3, 4, 5) if several else (1, 2, 3, 4),
@@ -200,7 +200,7 @@ def _repeats_knob(knob: RepeatsKnob) -> Section:
         Paragraph(knob_sentence(knob)),
         Facts(facts),
         Points(tuple(builds_sentences(knob))),
-        Plots((gain_plot(knob),)),
+        Plots((gain_plot(knob), count_plot(knob))),
     )
     return Section(anchor=f"knob-{plain_anchor(knob.knob)}", heading=f"Repeats: {knob.knob}", blocks=blocks)
 

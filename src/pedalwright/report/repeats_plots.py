@@ -13,6 +13,8 @@ DEPTH_DB = 60.0
 SPECTRA = (1, 2, 4, 8, 16, 32)
 LONGEST_S = 30.0
 """a decay is drawn no longer than this"""
+MOST_ROUNDS = 60
+"""more repeats than that nobody counts"""
 
 
 def bars(answers: EchoAnswers) -> Plot:
@@ -98,6 +100,24 @@ def gain_plot(knob: RepeatsKnob) -> Plot:
         lines=tuple(_fan((levels[0], levels[1], levels[2]))),
         across=f"{knob.knob}, 0 to 10",
     )
+
+
+def count_plot(knob: RepeatsKnob) -> Plot:
+    """How many times round until 60 dB are gone, over the dial; a line ends where it would be too many."""
+    rounds = [_rounds(one) for one in (knob.gain, knob.low, knob.high)]
+    return Plot(
+        title=f"Times round until 60 dB are gone, over {knob.knob}",
+        unit="times",
+        frequency_hz=knob.positions,
+        lines=tuple(_fan((rounds[0], rounds[1], rounds[2]))),
+        quantity="repeats",
+        across=f"{knob.knob}, 0 to 10",
+    )
+
+
+def _rounds(gain: FloatArray) -> FloatArray:
+    fall_db = -20 * np.log10(np.maximum(gain, 1e-12))
+    return np.asarray(np.where(fall_db * MOST_ROUNDS > DEPTH_DB, DEPTH_DB / np.maximum(fall_db, 0.1), np.nan))
 
 
 def _fan(values: tuple[FloatArray, FloatArray, FloatArray]) -> Iterable[Line]:
