@@ -79,6 +79,7 @@ def _capacitance_at(bench: Bench, net: str) -> tuple[str, float] | None:
     ]
     if shunts:
         return " and ".join(leaf.ref for leaf in shunts), sum(leaf.value for leaf in shunts)
-    if net in bench.flow.controls:
+    bases = {item.control for item in bench.view.transistors if item.family == "bipolar"}
+    if net in bench.flow.controls - bases:  # a base takes current: what it draws outweighs its capacitance
         return "about 10 pF of the input behind it", INPUT_F
     return None

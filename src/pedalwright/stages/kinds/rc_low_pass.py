@@ -109,14 +109,17 @@ def _alone_says(stage: Stage, bench: Bench) -> str:
     part = " and ".join(named(bench, role.ref) for role in stage.roles)
     f, partner = corner(stage, bench), capacitance_behind(bench, stage.output)
     if f is None or partner is None:
-        return f"{part} stands alone in the way of the signal; what follows decides what it takes away."
+        return (
+            f"{part} stands alone in the way of the signal: what follows draws its current through it, and "
+            "so decides how much level it costs."
+        )
     treble = f"with {partner[0]} treble falls above {hz(f)}"
     if partner[1] == CABLE_F:
         return (
             f"{part} stands between the last stage and the cable: a long cable cannot make that stage "
             f"unsteady, a shorted plug draws little, and {treble}."
         )
-    return f"{part} stands in the way of radio and of sudden currents: {treble}, and below all passes."
+    return f"{part} stands in the way of radio and of sudden currents: {treble}."
 
 
 def part_says(stage: Stage, ref: str, bench: Bench) -> str:
