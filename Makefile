@@ -35,6 +35,7 @@ bench: .venv/ready-to-develop  ## Measure the speed of the main job on this mach
 
 docs: .venv/ready-to-develop  ## Write the manual's reference pages again
 	$(BIN)/python tools/write_reference.py
+	$(BIN)/python tools/write_readme.py
 
 # The two environments are one folder. A stamp says how far it is: make compares it with the lists, so a second run
 # costs nothing and a changed list is installed by itself.

@@ -180,3 +180,8 @@ def test_micro_may_be_written_in_three_ways() -> None:
 def test_a_capacitor_may_look_like_a_type_number() -> None:
     text = "pedal Odd\ninput IN line\noutput OUT 100k\nIN > R1 1k > OUT > C1 1n94 > gnd\n"
     assert read_text(text).by_ref["C1"].value == pytest.approx(1.94e-9)
+
+
+def test_a_point_may_be_the_only_mention_of_a_pin() -> None:
+    circuit = read_text("supply V5 5V wall\npart U1 echo-chip supply=V5\npoint U1.2 reference\n")
+    assert circuit.points[0].net == circuit.by_ref["U1"].net("2")

@@ -4,6 +4,7 @@ Exit status: 0 done; 1 the circuit has faults, or the answer is no; 2 the input 
 result cannot be written. A verb returns its status, or None for 0.
 """
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -21,6 +22,7 @@ TRACEBACK_WANTED = "PEDALWRIGHT_TRACEBACK"
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the verb named by `arguments` (those of the process when None) and give the exit status."""
     _one_thread_for_small_matrices()
+    gc.disable()  # one verb, one short process: collecting only costs time
     write_what_can_be_shown()
     try:
         status = _run(arguments)

@@ -149,7 +149,9 @@ def _points(draft: Draft, resolver: Resolver, nets: Nets, names: dict[str, str])
         key = resolver.key(point.node)
         if key is None:
             continue
-        net = names.get(nets.root(key)) or _net_of_lone_pin(draft, key)
+        # Asking for the root of an unknown name would make it known.
+        net = names.get(nets.root(key)) if key in nets else None
+        net = net or _net_of_lone_pin(draft, key)
         if net is None:
             draft.notebook.mistake(
                 "point.unknown-net",
