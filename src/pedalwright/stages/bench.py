@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from pedalwright.stages.active_loop import boosted
 from pedalwright.stages.flow import Flow
+from pedalwright.stages.loop_tap import tapped
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.network import AmplifierNetwork, network_of
 from pedalwright.stages.view import View
@@ -57,6 +59,15 @@ class Bench:
     def networks(self) -> Mapping[str, AmplifierNetwork]:
         """The reduced network of every amplifier section, by section designator."""
         return {amp.ref: network_of(self.view, self.classes, amp) for amp in self.view.amplifiers}
+
+    @cached_property
+    def loops(self) -> Mapping[str, AmplifierNetwork]:
+        """The same up to where the signal leaves: behind transistors, or a small resistor, in the loop."""
+        view, classes = self.view, self.classes
+        return {
+            ref: boosted(view, classes, tapped(view, classes, network))
+            for ref, network in self.networks.items()
+        }
 
     @cached_property
     def flow(self) -> Flow:

@@ -2,10 +2,8 @@
 
 from dataclasses import dataclass
 
-from pedalwright.stages.active_loop import boosted
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.branch import Branch, Leaf
-from pedalwright.stages.loop_tap import tapped
 from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.network import AmplifierNetwork
 from pedalwright.stages.packages import is_unused
@@ -49,8 +47,8 @@ class Claimed:
         inside the loop, the net behind it.
         """
         return tuple(
-            boosted(self.view, self.classes, tapped(self.view, self.classes, network))
-            for network in self.bench.networks.values()
+            self.bench.loops[ref]
+            for ref, network in self.bench.networks.items()
             if self.free(network.amplifier.ref)
             and network.amplifier.role not in ("coder", "decoder")
             and not is_unused(self.view, network.amplifier)

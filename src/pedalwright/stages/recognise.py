@@ -8,7 +8,7 @@ from pedalwright.circuit.circuit import Circuit
 from pedalwright.registry import load_family
 from pedalwright.stages.bench import Bench
 from pedalwright.stages.claimed import Claimed
-from pedalwright.stages.loop_tap import with_resistor_inside
+from pedalwright.stages.loop_tap_says import with_resistor_inside
 from pedalwright.stages.nets import classify
 from pedalwright.stages.other_settings import with_other_settings
 from pedalwright.stages.packages import package_roles
