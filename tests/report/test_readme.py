@@ -18,5 +18,5 @@ def writer() -> ModuleType:
 
 def test_the_blocks_are_as_the_program_prints_them() -> None:
     shown = (ROOT / "README.md").read_text(encoding="utf-8")
-    assert shown.count("```console\n$ pedalwright ") >= 2
+    assert shown.count("```console\n$ ") >= 2
     assert writer().renewed(shown) == shown, "run `make docs`"
