@@ -13,6 +13,7 @@ from pedalwright.analysis.echo_knobs import (
     time_knob_parts,
     time_knobs,
 )
+from pedalwright.analysis.echo_movement import modulation_answers, reverb_answer
 from pedalwright.analysis.echo_records import ChipAnswer, EchoAnswers, RepeatsKnob
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import Certified
@@ -158,6 +159,8 @@ def _told(
         silent=last_heard(levels_at(loop, LOOKED_AT)),
         time_knobs=tuple(time_knobs(analysis, chips)),
         repeats_knobs=tuple(_knobs(analysis, circuit, loop, builds)),
+        reverb=reverb_answer(loop),
+        modulation=tuple(modulation_answers(analysis, chips, loop)),
         certificates=(certified,),
         conditions=_conditions(analysis, builds),
     )
@@ -237,6 +240,8 @@ def _answers(
         "repeats": (),
         "time_knobs": (),
         "repeats_knobs": (),
+        "reverb": None,
+        "modulation": (),
         "certificates": (),
         "conditions": (),
         "refusals": (),

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pedalwright.analysis.echo_movement import ModulationAnswer, ReverbAnswer
 from pedalwright.analysis.records import Certified
 from pedalwright.echo.chip import ChipState
 from pedalwright.echo.loop import Loop
@@ -90,6 +91,9 @@ class EchoAnswers:
     silent_after_s: float | None
     time_knobs: tuple[TimeKnob, ...]
     repeats_knobs: tuple[RepeatsKnob, ...]
+    reverb: ReverbAnswer | None
+    """None without several chips that feed back"""
+    modulation: tuple[ModulationAnswer, ...]
     certificates: tuple[Certified, ...]
     conditions: tuple[str, ...]
     refusals: tuple[str, ...]

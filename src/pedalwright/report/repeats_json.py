@@ -6,6 +6,7 @@ from pedalwright.analysis.echo_records import ChipAnswer, EchoAnswers, RepeatsKn
 from pedalwright.echo.repeats import Repeat
 from pedalwright.echo.stability import Peak
 from pedalwright.report.plain_data import json_text, number, numbers
+from pedalwright.report.repeats_movement_json import modulation_data, reverb_data
 from pedalwright.report.walk_json import certified_data
 
 SCHEMA = "pedalwright.repeats/1"
@@ -36,6 +37,8 @@ def repeats_data(answers: EchoAnswers) -> dict[str, Any]:
         "loop": _loop(answers),
         "time_knobs": [_time_knob(one) for one in answers.time_knobs],
         "repeats_knobs": [_repeats_knob(one) for one in answers.repeats_knobs],
+        "reverb": reverb_data(answers.reverb),
+        "modulation": [modulation_data(one) for one in answers.modulation],
         "certificates": [certified_data(one) for one in answers.certificates],
         "conditions": list(answers.conditions),
         "refusals": list(answers.refusals),
