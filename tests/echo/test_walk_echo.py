@@ -152,6 +152,20 @@ def test_one_repeat_alone_cannot_run_away() -> None:
     assert echo.against_dry_db is None  # the maker's delay circuit has no dry sound
 
 
+def test_a_leak_is_no_way_back() -> None:
+    """The shared supply leads a trace of the delayed sound back, far below hearing: no repeats."""
+    echo = echo_of(told(circuits.text("duckpond-chorus")))
+    assert not echo.comes_again and echo.knobs == ()
+
+
+def test_without_a_repeats_knob_they_are_still_told() -> None:
+    text = LANTERN.replace("knob     REPEATS 100k linear  at 5\n", "").replace("ECHO > REPEATS.3\n", "")
+    text = text.replace("REPEATS.1 > gnd\n", "").replace("R17 30k > REPEATS.2", "R17 68k > ECHO")
+    found = told(text)
+    assert echo_of(found).comes_again
+    assert sum("less than 60 dB below" in said for stage in found.stages for said in stage.beside) == 1
+
+
 def test_without_an_echo_chip_there_is_nothing_to_tell() -> None:
     found = told(circuits.text("kilnhouse-drive"))
     assert found.echo is None and walk_data(found)["echo"] is None

@@ -39,6 +39,8 @@ GRID_HZ = np.geomspace(100.0, 10e3, 41)
 """1 kHz is one of them"""
 BUILDS = 200
 PLACES = np.linspace(LOWEST, HIGHEST, 11)
+LEAK = 1e-3
+"""what comes back 60 dB softer leaks back, and is no repeat (house rule)"""
 MOVED = 1.05
 """a time knob that moves a delay by less does so by accident"""
 CLEARLY = 10.0
@@ -107,10 +109,15 @@ def _told(
         first_s=arrivals[0][0] if arrivals else None,
         against_dry_db=arrivals[0][1] - 20 * float(np.log10(dry)) if has_both else None,
         side=_side(loop, place) if has_both else None,
-        comes_again=loop.recirculates,
+        comes_again=_comes_again(loop),
         heard=last[0] if last else None,
         last_heard_s=last[1] if last else None,
     )
+
+
+def _comes_again(loop: Loop) -> bool:
+    """Whether what is led back could ever be heard, rather than leak."""
+    return bool(np.abs(loop.a).max(initial=0.0) > LEAK)
 
 
 def _side(loop: Loop, place: int) -> int | None:
@@ -160,7 +167,7 @@ def _delay_range(swept: tuple[TimePinReading, ...]) -> tuple[float, float] | Non
 
 def _knobs(analysis: Analysis, circuit: CutCircuit, loop: Loop) -> Iterable[WalkEchoKnob]:
     parts = repeats_knob_parts(analysis)
-    if not parts and loop.recirculates:
+    if not parts and _comes_again(loop):
         parts = strongest_knob(analysis, circuit, loop.gains)
     for part in parts:
         track = track_of(part)

@@ -45,6 +45,8 @@ def _all(analysis: Analysis, echo: WalkEcho) -> Iterable[tuple[str, Iterable[str
                 yield stage.name, chip_sentences(chip)
     first = next((stage.name for stage in analysis.stages.stages if stage.kind == CHIP), "")
     yield first, arrival_sentences(echo)
+    if echo.comes_again and not echo.knobs:
+        yield first, heard_sentences(echo)
     for knob in echo.knobs:
         role = analysis.stages.roles.get(knob.knob)
         name = role.stage if role is not None and role.stage else first
