@@ -30,7 +30,7 @@ lint: .venv/ready-to-develop  ## Style, types and layers only
 bench: .venv/ready-to-develop  ## Measure the speed of the main job on this machine
 	@set -e; for script in benchmarks/*.py; do \
 	  test -f "$$script" || { echo "There is no script in benchmarks/ yet." >&2; exit 1; }; \
-	  $(BIN)/python "$$script"; \
+	  OPENBLAS_NUM_THREADS=1 $(BIN)/python "$$script"; \
 	done
 
 docs: .venv/ready-to-develop  ## Write the manual's reference pages again
