@@ -154,7 +154,7 @@ def _largest(first: ComplexArray, second: ComplexArray) -> float | None:
 
 def _verdict(proof: StageProof, bias: float | None, amplifier: float | None) -> str:
     if proof.v1 is None:
-        return "No signal gain to prove: the figures are compared with the solved circuit instead."
+        return "No signal gain to prove here; what rests is read from the solved circuit."
     if not proof.confirmed:
         return _doubt(proof)
     close = "exactly" if proof.v1 == 0 else f"to {proof.v1:.0e}"
