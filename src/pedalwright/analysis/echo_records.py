@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pedalwright.analysis.echo_movement import ModulationAnswer, ReverbAnswer
 from pedalwright.analysis.records import Certified
 from pedalwright.echo.chip import ChipState
+from pedalwright.echo.delay_law import DelayShifts, delay_shifts
 from pedalwright.echo.loop import Loop
 from pedalwright.echo.repeats import Repeat
 from pedalwright.echo.stability import Runaway
@@ -21,6 +22,11 @@ class ChipAnswer:
     state: ChipState
     coder_peak_v: float | None
     highest_clean_hz: float | None
+
+    @property
+    def shifts(self) -> DelayShifts:
+        """What supply and temperature do to its delay."""
+        return delay_shifts(self.state.supply_v)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

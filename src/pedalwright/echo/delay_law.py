@@ -4,11 +4,13 @@ beyond it.
 All take numbers or arrays and give arrays of the same shape (zero-dimensional for a number).
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from pedalwright.devices.kinds.echo_chip import DELAY_TABLE
-from pedalwright.echo.figures import SUPPLY_SHIFT_S, TEMPERATURE_SHIFT_S, value
+from pedalwright.echo.figures import SHIFT_MARK, SUPPLY_SHIFT_S, TEMPERATURE_SHIFT_S, Mark, value
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -16,6 +18,8 @@ BoolArray = NDArray[np.bool_]
 _OHMS, _CLOCK_HZ, _DELAY_S, _DISTORTION = np.array(sorted(DELAY_TABLE)).T
 LEAST_OHMS, MOST_OHMS = float(_OHMS[0]), float(_OHMS[-1])
 ROUNDING = 1e-9
+NOMINAL_WITHIN_V = 0.005
+"""a supply this near 5 V reads 5.00 V, and moves the delay by less than 0.1 ms"""
 JOINT = 2.0
 """At this multiple of the table's last resistance the fitted law holds alone; from the last row to there
 the law is led in straight, for at that row it is 4.0 ms (1.2 %) above the table, and a delay must not
@@ -96,6 +100,35 @@ def supply_shift_s(volts: ArrayLike) -> FloatArray:
 def temperature_shift_s(celsius: ArrayLike) -> FloatArray:
     """The same for a temperature other than 24 deg C, measured at 10 and 40 deg C."""
     return _beyond(np.asarray(celsius, dtype=float), TEMPERATURE_SHIFT_S)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DelayShifts:
+    """By how much supply and temperature move the delay at most, either way; pairs (cause, shift [s]).
+
+    `at_supply_s` is the shift at the supply as it is, None at the 5.00 V the delay is told for;
+    `supply_measured` whether that supply lies within the measured ones. `over_supply` holds the ends of the
+    supplies measured [V], `over_temperature` those of the temperatures [deg C].
+    """
+
+    at_supply_s: float | None
+    supply_measured: bool
+    over_supply: tuple[tuple[float, float], ...]
+    over_temperature: tuple[tuple[float, float], ...]
+    mark: Mark
+
+
+def delay_shifts(supply_v: float) -> DelayShifts:
+    """What supply and temperature do to the delay of a chip at a supply [V]; 5 V means to a hundredth."""
+    (least_v, _), (most_v, _) = ends = SUPPLY_SHIFT_S[0], SUPPLY_SHIFT_S[-1]
+    nominal = abs(supply_v - value("nominal_supply_v")) < NOMINAL_WITHIN_V
+    return DelayShifts(
+        at_supply_s=None if nominal else float(supply_shift_s(supply_v)),
+        supply_measured=bool(least_v <= supply_v <= most_v),
+        over_supply=ends,
+        over_temperature=(TEMPERATURE_SHIFT_S[0], TEMPERATURE_SHIFT_S[-1]),
+        mark=SHIFT_MARK,
+    )
 
 
 def _beyond(given: FloatArray, points: tuple[tuple[float, float], ...]) -> FloatArray:

@@ -113,6 +113,8 @@ tempo module.
 ROOM_C = 24.0
 TEMPERATURE_SHIFT_S = ((10.0, 2e-3), (ROOM_C, 0.0), (40.0, 3e-3))
 """Temperature [deg C], and the same: the tempo module."""
+SHIFT_MARK = _MEASURED
+"""what both rest on"""
 
 
 def value(key: str) -> float:

@@ -31,6 +31,7 @@ from pedalwright.report.repeats_sentences import (
     dial,
     knob_sentence,
     opening,
+    shift_facts,
 )
 from pedalwright.report.walk_document import plain_anchor
 from pedalwright.report.walk_sentences import certificate_sentence
@@ -93,6 +94,7 @@ def _chip_facts(answer: ChipAnswer) -> tuple[tuple[str, str], ...]:
             "delay, other chips",
             f"{figure(state.low_s, 's')} to {figure(state.high_s, 's')} (measured spread)",
         ),
+        *shift_facts(answer),
         ("at pin 6", f"{figure(state.time_ohms, 'ohm')}, {figure(state.time_pin_a, 'A')} out of the pin"),
         ("clock", f"{figure(state.clock_hz, 'Hz')} (fitted to the table)"),
         ("supply", figure(state.supply_v, "V")),

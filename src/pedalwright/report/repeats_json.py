@@ -3,6 +3,7 @@
 from typing import Any
 
 from pedalwright.analysis.echo_records import ChipAnswer, EchoAnswers, RepeatsKnob, TimeKnob
+from pedalwright.echo.delay_law import DelayShifts
 from pedalwright.echo.repeats import Repeat
 from pedalwright.echo.stability import Peak
 from pedalwright.report.plain_data import json_text, number, numbers
@@ -65,7 +66,20 @@ def _chip(answer: ChipAnswer) -> dict[str, Any]:
         "start": state.start.name.lower(),
         "coder_peak_v": number(answer.coder_peak_v),
         "highest_clean_hz": number(answer.highest_clean_hz),
+        "shifts": _shifts(answer.shifts),
         "remarks": list(state.remarks),
+    }
+
+
+def _shifts(found: DelayShifts) -> dict[str, Any]:
+    return {
+        "at_supply_s": number(found.at_supply_s),
+        "supply_measured": found.supply_measured,
+        "over_supply": [{"supply_v": number(at), "shift_s": number(by)} for at, by in found.over_supply],
+        "over_temperature": [
+            {"temperature_c": number(at), "shift_s": number(by)} for at, by in found.over_temperature
+        ],
+        "mark": found.mark.value,
     }
 
 

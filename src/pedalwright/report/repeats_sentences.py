@@ -118,6 +118,22 @@ def chip_sentences(answer: ChipAnswer) -> Iterable[str]:
     yield from state.remarks
 
 
+def shift_facts(answer: ChipAnswer) -> Iterable[tuple[str, str]]:
+    """By how much supply and temperature move the delay."""
+    found = answer.shifts
+    source = f"({found.mark.value}, delays of 50 to 600 ms)"
+    if found.at_supply_s is not None:
+        beyond = "" if found.supply_measured else ", beyond the supplies measured, carried on straight"
+        supply = f"{answer.state.supply_v:.2f} V"
+        yield f"delay shift at {supply}", f"up to ±{figure(found.at_supply_s, 's')}{beyond} {source}"
+    yield "delay shift, supply", f"{_shifts(found.over_supply, 'V')} {source}"
+    yield "delay shift, temperature", f"{_shifts(found.over_temperature, '°C')} {source}"
+
+
+def _shifts(pairs: tuple[tuple[float, float], ...], unit: str) -> str:
+    return ", ".join(f"up to ±{figure(shift, 's')} at {cause:g} {unit}" for cause, shift in pairs)
+
+
 def dial(position: float | None) -> str:
     """A place of the dial."""
     if position is None:
