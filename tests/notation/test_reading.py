@@ -185,3 +185,10 @@ def test_a_capacitor_may_look_like_a_type_number() -> None:
 def test_a_point_may_be_the_only_mention_of_a_pin() -> None:
     circuit = read_text("supply V5 5V wall\npart U1 echo-chip supply=V5\npoint U1.2 reference\n")
     assert circuit.points[0].net == circuit.by_ref["U1"].net("2")
+
+
+def test_a_port_may_be_the_only_mention_of_a_pin() -> None:
+    text = "supply V 9V wall\ninput U1b.non pickup\npart U1 dual-opamp TL072 v+=V v-=gnd\n"
+    circuit = read_text(text + "U1b.inv > U1b.out > R1 10k > OUT\noutput OUT 1M\n")
+    assert circuit.input is not None
+    assert circuit.input.net == circuit.by_ref["U1"].net("b.non") == "~U1b.non"

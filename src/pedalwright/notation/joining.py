@@ -22,7 +22,7 @@ def join_up(draft: Draft) -> Circuit | None:
     nets.hold(GROUND, "gnd")
     ports = _ports(draft, resolver, nets)
     _join(draft, resolver, nets)
-    names = _names(draft, resolver, nets)
+    names = _names(draft, resolver, nets, {nets.root(port.net) for port in ports})
     _check_ports(draft, ports, nets)
     points = _points(draft, resolver, nets, names)
     if draft.notebook.has_mistakes():
@@ -112,8 +112,11 @@ def _over(left: Span, right: Span) -> Span:
     )
 
 
-def _names(draft: Draft, resolver: Resolver, nets: Nets) -> dict[str, str]:
-    """The name of every net under its root: gnd, the net first written (ports first), or its first pin's."""
+def _names(draft: Draft, resolver: Resolver, nets: Nets, at_ports: set[str]) -> dict[str, str]:
+    """The name of every net under its root: gnd, the net first written (ports first), or its first pin's.
+
+    `at_ports` are the roots a supply, the input or the output is on.
+    """
     names = {nets.root(GROUND): GROUND}
     for key in resolver.first_mention:
         if "." not in key:
@@ -126,7 +129,8 @@ def _names(draft: Draft, resolver: Resolver, nets: Nets) -> dict[str, str]:
                 pins.setdefault(nets.root(key), []).append((part.ref, pin.name))
     for root, on_net in pins.items():
         # A pin that is only ever joined to itself is as unused as one that is never mentioned.
-        names.setdefault(root, unused_net(*on_net[0]) if len(on_net) == 1 else f"~{mention(*on_net[0])}")
+        unused = len(on_net) == 1 and root not in at_ports
+        names.setdefault(root, unused_net(*on_net[0]) if unused else f"~{mention(*on_net[0])}")
     return names
 
 
@@ -138,9 +142,9 @@ def _part(part: DraftPart, nets: Nets, names: dict[str, str]) -> Part:
 
 def _net(ref: str, pin: str, default: str, nets: Nets, names: dict[str, str]) -> str:
     key = f"{ref}.{pin}"
-    if key in nets:
-        return names[nets.root(key)]
-    return default or unused_net(ref, pin)
+    # A pin that was only asked about (by a check) is a net of its own without a name.
+    named = names.get(nets.root(key)) if key in nets else None
+    return named or default or unused_net(ref, pin)
 
 
 def _points(draft: Draft, resolver: Resolver, nets: Nets, names: dict[str, str]) -> tuple[TestPoint, ...]:
