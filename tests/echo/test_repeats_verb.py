@@ -12,6 +12,7 @@ from pedalwright.analysis.memo import Analysis
 from pedalwright.cli.main import main
 from pedalwright.notation import read_text
 from pedalwright.report.repeats_json import repeats_data
+from tests.echo.test_envelope import FOLLOWER
 from tests.report.schemas import documented_keys, keys_of
 
 ROOT = Path(__file__).parents[2]
@@ -48,7 +49,8 @@ def test_what_cannot_be_used(folder: Path, capsys: pytest.CaptureFixture[str]) -
 
 def test_json_has_the_documented_keys_and_no_others(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     found: set[str] = set()
-    for name in ("lantern-echo", "grainloft-reverb", "duckpond-chorus"):
+    Path("follower.pedal").write_text(FOLLOWER, encoding="utf-8")
+    for name in ("lantern-echo", "grainloft-reverb", "duckpond-chorus", "follower"):
         assert main(["repeats", f"{name}.pedal", "--count", "3", "--json"]) == 0
         found |= keys_of(json.loads(capsys.readouterr().out))
     assert found == documented_keys(ROOT, "pedalwright.repeats/1")

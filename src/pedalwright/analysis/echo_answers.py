@@ -5,6 +5,7 @@ from hashlib import sha256
 
 import numpy as np
 
+from pedalwright.analysis.echo_envelope import envelope_answers
 from pedalwright.analysis.echo_knobs import (
     repeats_knob,
     repeats_knob_parts,
@@ -161,6 +162,7 @@ def _told(
         repeats_knobs=tuple(_knobs(analysis, circuit, loop, builds)),
         reverb=reverb_answer(loop),
         modulation=tuple(modulation_answers(analysis, chips, loop)),
+        envelopes=tuple(envelope_answers(analysis, chips, loop)),
         certificates=(certified,),
         conditions=_conditions(analysis, builds),
     )
@@ -242,6 +244,7 @@ def _answers(
         "repeats_knobs": (),
         "reverb": None,
         "modulation": (),
+        "envelopes": (),
         "certificates": (),
         "conditions": (),
         "refusals": (),

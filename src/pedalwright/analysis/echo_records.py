@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pedalwright.analysis.echo_envelope import EnvelopeAnswer
 from pedalwright.analysis.echo_movement import ModulationAnswer, ReverbAnswer
 from pedalwright.analysis.records import Certified
 from pedalwright.echo.chip import ChipState
@@ -100,6 +101,7 @@ class EchoAnswers:
     reverb: ReverbAnswer | None
     """None without several chips that feed back"""
     modulation: tuple[ModulationAnswer, ...]
+    envelopes: tuple[EnvelopeAnswer, ...]
     certificates: tuple[Certified, ...]
     conditions: tuple[str, ...]
     refusals: tuple[str, ...]

@@ -20,6 +20,7 @@ from pedalwright.report.blocks import (
 )
 from pedalwright.report.figures import figure, percent
 from pedalwright.report.identity import fingerprint, title_of
+from pedalwright.report.repeats_envelope import envelope_sections
 from pedalwright.report.repeats_movement import modulation_sections, reverb_section
 from pedalwright.report.repeats_plots import bars, count_plot, decay, gain_plot, spectra, time_plot
 from pedalwright.report.repeats_sentences import (
@@ -60,6 +61,7 @@ def repeats_document(answers: EchoAnswers) -> Document:
             *_decay(answers),
             *reverb_section(answers.reverb),
             *modulation_sections(answers.modulation),
+            *envelope_sections(answers.envelopes),
             *(_time_knob(knob) for knob in answers.time_knobs),
             *(_repeats_knob(knob) for knob in answers.repeats_knobs),
             _trust(answers),

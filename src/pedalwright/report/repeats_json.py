@@ -7,6 +7,7 @@ from pedalwright.echo.delay_law import DelayShifts
 from pedalwright.echo.repeats import Repeat
 from pedalwright.echo.stability import Peak
 from pedalwright.report.plain_data import json_text, number, numbers
+from pedalwright.report.repeats_envelope import envelope_data
 from pedalwright.report.repeats_movement_json import modulation_data, reverb_data
 from pedalwright.report.walk_json import certified_data
 
@@ -40,6 +41,7 @@ def repeats_data(answers: EchoAnswers) -> dict[str, Any]:
         "repeats_knobs": [_repeats_knob(one) for one in answers.repeats_knobs],
         "reverb": reverb_data(answers.reverb),
         "modulation": [modulation_data(one) for one in answers.modulation],
+        "envelopes": [envelope_data(one) for one in answers.envelopes],
         "certificates": [certified_data(one) for one in answers.certificates],
         "conditions": list(answers.conditions),
         "refusals": list(answers.refusals),
