@@ -6,8 +6,9 @@ import pytest
 from rich.cells import cell_len
 
 from pedalwright.analysis.records import Walk
+from pedalwright.report.blocks import Document, Section, Table
 from pedalwright.report.plot_text import plot_text
-from pedalwright.report.terminal_page import console_for
+from pedalwright.report.terminal_page import console_for, print_page
 from pedalwright.report.walk_stage import curve_plot
 from pedalwright.report.walk_terminal import print_walk, walk_text
 
@@ -74,3 +75,14 @@ def test_a_plot_in_letters_falls_where_the_curve_falls() -> None:
     assert places[0] <= 1 and places[-1] >= len(rows) - 2
     # One mark a column, none left out.
     assert sorted(drawn) == list(range(min(drawn), max(drawn) + 1))
+
+
+def test_long_headings_of_figures_leave_the_first_column_its_room() -> None:
+    long = "level of the output at the lowest string"
+    table = Table(
+        "", ("position", long, long, long), (("5", "-12.6 dB", "+0.2 dB", "341 Hz"),), figures=(1, 2, 3)
+    )
+    stream = StringIO()
+    page = Document(title="Knobs", sections=(Section("knob", "TONE", (table,)),))
+    print_page(page, console_for(stream, 100))
+    assert any(line.startswith("position") for line in stream.getvalue().splitlines())

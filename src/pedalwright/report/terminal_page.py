@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterable, Iterator
+from textwrap import fill
 from typing import IO
 
 from rich.console import Console, Group, RenderableType
@@ -140,13 +141,16 @@ def _facts(rows: Iterable[tuple[str, str]]) -> RenderableType:
     return grid
 
 
+HEADING_WIDTH = 24
+
+
 def _table(table: Table) -> RenderableType:
     drawn = RichTable(box=None, padding=(0, 2, 0, 0), header_style="dim", pad_edge=False)
     for place, name in enumerate(table.columns):
         number = place in table.figures
-        drawn.add_column(
-            Text(plain(name)), justify="right" if number else "left", no_wrap=number, overflow="fold"
-        )
+        # Figures never break; a heading does, so that it takes no other column's room.
+        heading = Text(fill(plain(name), HEADING_WIDTH))
+        drawn.add_column(heading, justify="right" if number else "left", no_wrap=number, overflow="fold")
     for row in table.rows:
         drawn.add_row(*(Text(plain(cell)) for cell in row))
     return drawn
