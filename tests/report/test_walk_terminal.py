@@ -83,6 +83,6 @@ def test_long_headings_of_figures_leave_the_first_column_its_room() -> None:
         "", ("position", long, long, long), (("5", "-12.6 dB", "+0.2 dB", "341 Hz"),), figures=(1, 2, 3)
     )
     stream = StringIO()
-    page = Document(title="Knobs", sections=(Section("knob", "TONE", (table,)),))
+    page = Document(title="Knobs", sections=(Section(anchor="knob", heading="TONE", blocks=(table,)),))
     print_page(page, console_for(stream, 100))
     assert any(line.startswith("position") for line in stream.getvalue().splitlines())
