@@ -79,9 +79,8 @@ def test_a_plot_in_letters_falls_where_the_curve_falls() -> None:
 
 def test_long_headings_of_figures_leave_the_first_column_its_room() -> None:
     long = "level of the output at the lowest string"
-    table = Table(
-        "", ("position", long, long, long), (("5", "-12.6 dB", "+0.2 dB", "341 Hz"),), figures=(1, 2, 3)
-    )
+    row = ("5", "-12.6 dB", "+0.2 dB", "341 Hz")
+    table = Table(caption="", columns=("position", long, long, long), rows=(row,), figures=(1, 2, 3))
     stream = StringIO()
     page = Document(title="Knobs", sections=(Section(anchor="knob", heading="TONE", blocks=(table,)),))
     print_page(page, console_for(stream, 100))
