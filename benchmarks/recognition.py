@@ -11,7 +11,7 @@ from time import perf_counter
 from pedalwright.analysis.memo import Analysis
 from pedalwright.circuits import text
 from pedalwright.notation import read_text
-from pedalwright.stages.recognise import recognise, stage_kinds
+from pedalwright.stages.recognise import bench_for, recognise, stage_kinds
 
 GOAL_MS = 5.0
 ROUNDS = 40
@@ -41,8 +41,7 @@ def main() -> None:
     recognise(known.bench)
 
     def whole() -> None:
-        fresh = Analysis(circuit)
-        recognise(fresh.bench_without_numbers)
+        recognise(bench_for(circuit))
 
     taken, least = median_ms(whole), median_ms(least_work, known)
     print(f"recognition, {CIRCUIT}, {len(circuit.parts)} parts, {len(stage_kinds())} kinds")

@@ -9,11 +9,13 @@ from itertools import zip_longest
 import numpy as np
 
 from pedalwright.analysis.levels import REFERENCE_HZ
-from pedalwright.analysis.measured import at_hz, decibels, shown
+from pedalwright.analysis.measured import at_hz
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.analysis.records import Curve
 from pedalwright.solve.band import Band, ComplexArray
 from pedalwright.solve.corners import HEARD_HZ, Corners, find_corners
 from pedalwright.solve.gains import stage_gains
+from pedalwright.solve.grid import decibels
 from pedalwright.solve.second_order import second_order
 from pedalwright.stages.stage import Number, Stage, Transfer
 from pedalwright.units.values import print_value
@@ -59,7 +61,7 @@ def plotted(stage: Stage, curves: Sequence[StageCurve], band: Band | None) -> tu
     inside = (band.frequency_hz >= PLOT_HZ[0]) & (band.frequency_hz <= PLOT_HZ[1])
     return tuple(
         Curve(
-            title=f"{shown(curve.input)} to {shown(stage.output)}",
+            title=f"{spoken(curve.input)} to {spoken(stage.output)}",
             frequency_hz=band.frequency_hz[inside],
             full_db=decibels(curve.full[inside]) if curve.full is not None else None,
             closed_db=decibels(curve.closed[inside]) if curve.closed is not None else None,
@@ -78,7 +80,7 @@ def read_off(
     note = "closed form unloaded; full circuit with what follows attached" if loaded else ""
     found: list[Number] = []
     for curve in curves:
-        tail = f" from {shown(curve.input)}" if len(curves) > 1 else ""
+        tail = f" from {spoken(curve.input)}" if len(curves) > 1 else ""
         found.extend(_of_curve(curve, band, tail, note))
     return tuple(found)
 
@@ -163,7 +165,7 @@ def _full_figures(stage: Stage, curves: Sequence[StageCurve], band: Band) -> Ite
         if curve.full is None:
             continue
         gain = _pass_band(stage.kind, band, curve.full)
-        for net in (curve.input, shown(curve.input)):
+        for net in (curve.input, spoken(curve.input)):
             yield from ((name.format(net), gain) for name in PASS_BAND_NAMES)
         if len(curves) == 1:
             yield "mid-band gain", gain

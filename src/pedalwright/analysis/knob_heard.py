@@ -10,8 +10,9 @@ import numpy as np
 from pedalwright.analysis.knob_evenness import SILENCE_DB, Scale
 from pedalwright.analysis.knob_sweep import Swept
 from pedalwright.analysis.levels import CODER_PIN, DECODER_PIN, SILENT
-from pedalwright.analysis.measured import LISTENING_HZ, shown
+from pedalwright.analysis.measured import LISTENING_HZ
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.circuit.part import Part
 from pedalwright.devices.ports import INPUT
 from pedalwright.solve.arrays import ComplexArray, FloatArray, IndexArray
@@ -88,7 +89,7 @@ def of_stage(band: Band, stage: Stage | None) -> Iterable[Quantity]:
     if not band.knows(stage.inputs[0], stage.output):
         return
     column = exciting_column(band, stage.inputs[0])
-    name = f"the way from {shown(stage.inputs[0])} to {shown(stage.output)}"
+    name = f"the way from {spoken(stage.inputs[0])} to {spoken(stage.output)}"
     gain = _over(column, stage.output, stage.inputs[0])
     yield from _of_curve(gain, gain, name, (column,))
 
@@ -99,7 +100,7 @@ def of_rest(analysis: Analysis, part: Part, stage: Stage | None) -> Iterable[Qua
     for net in dict.fromkeys([part.net("2"), *outputs, part.net("1"), part.net("3")]):
         if net in analysis.system.rows and net != "gnd":
             yield Quantity(
-                name=f"resting voltage of {shown(net)}",
+                name=f"resting voltage of {spoken(net)}",
                 unit="V",
                 sort="bias",
                 scale=Scale.EVEN,

@@ -10,8 +10,8 @@ from pedalwright.analysis.knob_evenness import Scale
 from pedalwright.analysis.knob_heard import Quantity, chips_of
 from pedalwright.analysis.knob_sweep import Swept
 from pedalwright.analysis.knob_track import Halves
-from pedalwright.analysis.measured import shown
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier
 from pedalwright.devices.kinds._knob import END_OHMS
@@ -22,7 +22,7 @@ from pedalwright.solve.arrays import ComplexArray, FloatArray
 from pedalwright.solve.band import Band
 from pedalwright.solve.gains import exciting_column
 from pedalwright.stages.bench import Bench
-from pedalwright.stages.recognise import kind_of
+from pedalwright.stages.recognise import bench_for, kind_of
 from pedalwright.stages.slow_oscillator import TriangleLoop, triangle_loops
 
 HARMONICS = 15
@@ -59,7 +59,7 @@ def triangle_of_circuit(analysis: Analysis) -> Swing | None:
     """The circuit's triangle oscillator with the knobs as they stand, its height from the trigger's
     thresholds; None when there is none that runs.
     """
-    loop = _loop(analysis.bench_without_numbers)
+    loop = _loop(bench_for(analysis.circuit))
     if loop is None or not analysis.rest.certificate.ok:
         return None
     amplifiers = {one.name: one for one in analysis.primitives if isinstance(one, ClippingAmplifier)}
@@ -133,7 +133,7 @@ def _at_wiper(band: Band, part: Part, swing: Swing) -> Iterable[Quantity]:
         return np.asarray(sizes * swing.peak_v)
 
     yield Quantity(
-        name=f"swing of the slow oscillator at {shown(net)}",
+        name=f"swing of the slow oscillator at {spoken(net)}",
         unit="V",
         sort="swing",
         scale=Scale.EVEN,
@@ -180,7 +180,7 @@ def _moved(analysis: Analysis, part: Part, lower: float, upper: float) -> Analys
 
 
 def _triangle_hz(analysis: Analysis) -> float | None:
-    loop = _loop(analysis.bench_without_numbers)
+    loop = _loop(bench_for(analysis.circuit))
     return None if loop is None else loop.frequency_hz
 
 

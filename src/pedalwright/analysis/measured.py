@@ -10,6 +10,7 @@ import numpy as np
 from pedalwright.analysis.levels import REFERENCE_HZ, SILENT
 from pedalwright.analysis.measures import Measure
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.analysis.unheard import is_unheard
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.circuit.part import Part
@@ -19,6 +20,7 @@ from pedalwright.solve.band import Band, ComplexArray, FloatArray
 from pedalwright.solve.changed_table import ChangedTable
 from pedalwright.solve.corners import find_corners
 from pedalwright.solve.gains import exciting_column, gains_from
+from pedalwright.solve.grid import decibels
 from pedalwright.solve.rest import OperatingPoints
 from pedalwright.stages.stage import Stage
 
@@ -67,7 +69,7 @@ def _stage(band: Band, stage: Stage | None, table: ChangedTable | None) -> Itera
     out = band.row(stage.output)
     gains = gains_from(_entries(band, table, rows, columns), _entries(band, table, [out], columns)[:, 0])
     for net, gain in zip(stage.inputs, gains, strict=True):
-        tail = f" from {shown(net)}" if len(stage.inputs) > 1 else ""
+        tail = f" from {spoken(net)}" if len(stage.inputs) > 1 else ""
         yield from _curve(band.frequency_hz, gain, tail)
 
 
@@ -141,7 +143,9 @@ def _steady(analysis: Analysis, band: Band, part: Part, table: ChangedTable | No
         for words, hz in (RIPPLE_HZ | CLOCK_HZ if _is_fast(part) else RIPPLE_HZ).items():
             value = float(np.exp(at_hz(band.frequency_hz, np.log(ohms + 1e-300), hz)))
             if value > 1e-3:
-                yield Measure(subject=f"the impedance of {shown(net)}", where=words, sort="ohms", value=value)
+                yield Measure(
+                    subject=f"the impedance of {spoken(net)}", where=words, sort="ohms", value=value
+                )
 
 
 def _is_fast(part: Part) -> bool:
@@ -179,7 +183,7 @@ def rest_measures(
 
     outputs = (stage.output,) if stage is not None and stage.output else ()
     nets = [net for net in dict.fromkeys([*part.nets, *outputs]) if net != GROUND]
-    found = [Measure(subject=shown(net), where="", sort="rest", value=volts(net)) for net in nets]
+    found = [Measure(subject=spoken(net), where="", sort="rest", value=volts(net)) for net in nets]
     if part.kind == "resistor" and value:
         current = abs(volts(part.nets[0]) - volts(part.nets[1])) / value
         if current > WORTH_A:
@@ -196,14 +200,3 @@ WORTH_A = 1e-4
 def at_hz(frequency_hz: FloatArray, curve: FloatArray, hz: float) -> float:
     """A curve's value at one frequency, straight between its points on a logarithmic axis."""
     return float(np.interp(np.log(hz), np.log(frequency_hz), curve))
-
-
-def decibels(gain: ComplexArray) -> FloatArray:
-    """20 log10 of the magnitude; nothing at all is minus infinity."""
-    with np.errstate(divide="ignore"):
-        return np.asarray(20 * np.log10(np.abs(gain)))
-
-
-def shown(net: str) -> str:
-    """A net as a reader knows it: nameless nets go by one of their pins."""
-    return net.removeprefix("~")

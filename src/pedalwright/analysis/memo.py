@@ -57,12 +57,6 @@ class Analysis:
         """The circuit as recognisers see it."""
         return View(self.circuit)
 
-    @property
-    def bench_without_numbers(self) -> Bench:
-        """A bench made anew, with no solved circuit on it: enough to recognise stages by their shape."""
-        view = View(self.circuit)
-        return Bench(view, classify(view))
-
     @cached_property
     def bench(self) -> Bench:
         """The recognisers' measuring bench, with the solved circuit on it."""

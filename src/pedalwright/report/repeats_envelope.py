@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from pedalwright.analysis.echo_envelope import EnvelopeAnswer
-from pedalwright.analysis.measured import shown
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.report.blocks import Block, Facts, Line, Paragraph, Plot, Plots, Section, Tone
 from pedalwright.report.figures import figure
 from pedalwright.report.plain_data import number
@@ -30,7 +30,7 @@ def envelope_sections(answers: Iterable[EnvelopeAnswer]) -> Iterable[Section]:
             blocks.append(Plots(tuple(_plot(one, *drawn) for drawn in pair)))
         yield Section(
             anchor=f"envelope-{plain_anchor(one.chip)}-{plain_anchor(one.net)}",
-            heading=f"Envelope from {shown(one.net)} into {one.chip}",
+            heading=f"Envelope from {spoken(one.net)} into {one.chip}",
             blocks=tuple(blocks),
         )
 
@@ -39,7 +39,7 @@ def _facts(one: EnvelopeAnswer) -> Iterable[tuple[str, str]]:
     rise, fall = figure(one.rise_s, "s"), figure(one.fall_s, "s")
     yield (
         "envelope",
-        f"one volt at {shown(one.net)}, risen straight in {rise}, falling with a time constant of {fall}",
+        f"one volt at {spoken(one.net)}, risen straight in {rise}, falling with a time constant of {fall}",
     )
     yield "delay before", figure(one.rest_s, "s")
     if one.moved is not None:
