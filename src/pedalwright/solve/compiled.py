@@ -1,0 +1,80 @@
+"""Loops compiled to machine code on first use and kept on disk for the next: the one place that knows the compiler.
+
+The compiler notices when the file of a compiled function changes, but not when a function it calls from another
+file does. So the folder of compiled code is named after everything that is compiled, and after the compiler: an
+update never meets yesterday's code.
+"""
+
+import os
+import sys
+from collections.abc import Callable
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+from typing import TypeVar, cast
+
+import numba
+
+Function = TypeVar("Function", bound=Callable[..., object])
+FOLDER_VARIABLE = "PEDALWRIGHT_COMPILED"
+"""an environment variable naming another folder for compiled code"""
+
+
+def compiled(function: Function) -> Function:
+    """The function compiled for the types it is called with, on its first call or from the folder.
+
+    Inside, only numbers, arrays and named tuples of them. Arithmetic keeps the rules of IEEE 754: nothing is
+    reordered, so the same input gives the same bits.
+    """
+    _settle_folder()
+    return cast(Function, numba.njit(cache=True, error_model="numpy")(function))
+
+
+def compiled_inline(function: Function) -> Function:
+    """A small compiled function that its callers take in whole; it has no copy on disk of its own."""
+    return cast(Function, numba.njit(inline="always", error_model="numpy")(function))
+
+
+def folder() -> Path:
+    """Where compiled code is kept: one folder per state of the sources and version of the compiler."""
+    return _base() / _fingerprint()
+
+
+def is_warm() -> bool:
+    """Whether something compiled from these very sources is on disk already."""
+    try:
+        return any(folder().rglob("*.nbc"))
+    except OSError:
+        return False
+
+
+def _base() -> Path:
+    named = os.environ.get(FOLDER_VARIABLE)
+    if named:
+        return Path(named)
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA", Path.home())) / "pedalwright" / "compiled"
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "pedalwright"
+
+
+@lru_cache(maxsize=1)
+def _fingerprint() -> str:
+    """Of every source file that asks for the compiler, wherever in the package it lies."""
+    package = Path(__file__).parent.parent
+    found = sha256(f"{numba.__version__} {sys.version}".encode())
+    for path in sorted(package.rglob("*.py")):
+        text = path.read_bytes()
+        if b"solve.compiled" in text or path == Path(__file__):
+            found.update(path.relative_to(package).as_posix().encode() + text)
+    return found.hexdigest()[:16]
+
+
+@lru_cache(maxsize=1)
+def _settle_folder() -> None:
+    """Tell the compiler where to keep its code; a folder that cannot be written is simply not used."""
+    goal = folder()
+    try:
+        goal.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return
+    numba.config.CACHE_DIR = str(goal)
