@@ -120,6 +120,54 @@ class Plots:
     items: tuple[Plot, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Field:
+    """Levels over time as shades: `levels_db` (rows, columns), the lowest row first, the columns spread
+    evenly from nothing to `seconds`.
+    """
+
+    title: str
+    seconds: float
+    levels_db: FloatArray
+    depth_db: float
+    """what is this far below the highest level, or further, has no shade"""
+    quantity: str
+    """what the rows are: ``frequency, Hz``"""
+    ticks: tuple[tuple[float, str], ...]
+    """(how far up, 0 to 1, its name)"""
+    marks: tuple[tuple[float, str], ...] = ()
+    """(seconds, what is there)"""
+
+
+@dataclass(frozen=True, slots=True)
+class Fields:
+    """Fields that belong together, one below the other."""
+
+    items: tuple[Field, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clip:
+    """A short sound, played where the document can and when its reader asks; elsewhere a sentence tells
+    of it.
+    """
+
+    title: str
+    told: str
+    """how loud it is, and what to mind"""
+    seconds: float
+    data: bytes
+    media_type: str
+    """``audio/flac``"""
+
+
+@dataclass(frozen=True, slots=True)
+class Clips:
+    """Sounds that belong together."""
+
+    items: tuple[Clip, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Box:
     """Advice set apart: (what it is about, what to do)."""
@@ -134,7 +182,7 @@ class Links:
     items: tuple[tuple[str, str, str], ...]
 
 
-Block = Links | Paragraph | Points | Facts | Table | Formula | Entries | Plots | Box
+Block = Links | Paragraph | Points | Facts | Table | Formula | Entries | Plots | Fields | Clips | Box
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

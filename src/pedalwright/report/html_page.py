@@ -8,10 +8,14 @@ from urllib.parse import quote
 from pedalwright.report.blocks import (
     Block,
     Box,
+    Clip,
+    Clips,
     Document,
     Entries,
     Entry,
     Facts,
+    Field,
+    Fields,
     Formula,
     Links,
     Paragraph,
@@ -25,6 +29,8 @@ from pedalwright.report.blocks import (
 from pedalwright.report.page_style import STYLE
 from pedalwright.report.plain_text import plain
 from pedalwright.report.plot_svg import plot_svg
+from pedalwright.report.sound_clip import clip_element
+from pedalwright.report.sound_field import field_svg
 
 
 def html_page(document: Document, *, contents: bool = True) -> str:
@@ -93,6 +99,10 @@ class _Writer:
         match block:
             case Plots(items):
                 return f'<div class="plots">\n{"".join(map(self.plot, items))}</div>\n'
+            case Fields(items):
+                return "".join(map(self.field, items))
+            case Clips(items):
+                return "".join(map(self.clip, items))
             case Table():
                 return _table(block)
             case Facts() | Entries() | Box() | Links():
@@ -110,6 +120,16 @@ class _Writer:
         legend = "; ".join(filter(None, (solid, dashed))) if dashed else ""
         caption = f"{plot.title} ({legend})" if legend else plot.title
         return f"<figure>{drawn}<figcaption>{text(caption)}</figcaption></figure>\n"
+
+    def field(self, field: Field) -> str:
+        """One field with its caption."""
+        drawn = field_svg(field, f"field{next(self._plots)}")
+        caption = f"<figcaption>{text(field.title)}</figcaption>"
+        return f'<figure class="wide">{drawn}{caption}</figure>\n' if drawn else ""
+
+    def clip(self, clip: Clip) -> str:
+        """One sound with its caption, silent until it is asked to play."""
+        return clip_element(clip, f"sound{next(self._plots)}")
 
 
 def _prose(block: Paragraph | Points | Formula) -> str:

@@ -7,10 +7,12 @@ from urllib.parse import quote
 from pedalwright.report.blocks import (
     Block,
     Box,
+    Clips,
     Document,
     Entries,
     Entry,
     Facts,
+    Fields,
     Formula,
     Links,
     Paragraph,
@@ -21,6 +23,7 @@ from pedalwright.report.blocks import (
     Tone,
 )
 from pedalwright.report.plain_text import plain
+from pedalwright.report.sound_clip import clip_sentence
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~$&])")
 
@@ -72,8 +75,10 @@ def _block(block: Block) -> str:
             return "\n".join(
                 f"- [{escaped(name)}](<{quote(to)}>): {escaped(said)}" for to, name, said in items
             )
-        case Plots():
+        case Plots() | Fields():
             return ""
+        case Clips(items):
+            return "\n\n".join(markdown_text(clip_sentence(clip)) for clip in items)
         case _:
             return _prose(block)
 

@@ -60,12 +60,19 @@ figcaption{font-size:.85rem;color:var(--soft)}
 .plot .line{fill:none;stroke:var(--second);stroke-width:2;stroke-linejoin:round}
 .plot .l1{stroke:var(--accent)}
 .plot .dashed{stroke:var(--accent);stroke-width:2;stroke-dasharray:5 5}
+.plot .shade{fill:var(--second)}
+.plot .sheet{fill:none;stroke:var(--rule)}
+.plot .mark{stroke:var(--accent);stroke-width:1;stroke-dasharray:2 3;fill:none}
+figure.wide,figure.sound{max-width:none;margin:1rem 0}
+figure.sound{background:var(--tint);border:1px solid var(--rule);padding:.6rem 1.1rem}
+figure.sound b{color:var(--ink)}
+audio{width:100%;display:block;margin-top:.4rem}
 footer{margin-top:3rem;padding-top:.8rem;border-top:3px double var(--rule);color:var(--soft);font-size:.85rem}
 @media (max-width:34rem){nav ol{columns:1}}
 @media print{:root{color-scheme:light;--paper:#fff;--ink:#000;--soft:#444;--rule:#ccc;--tint:#fff;
 --accent:#6b2a08;--second:#123f55;--good:#1c4322;--doubt:#800}
 html{font-size:10.5pt}body{max-width:none;padding:0}h2,h3,dt,caption{break-after:avoid}
 figure,tr,.box,.formula{break-inside:avoid}
-a{color:inherit;text-decoration:none}@page{margin:18mm}}
+audio{display:none}a{color:inherit;text-decoration:none}@page{margin:18mm}}
 """
 """Text colours stand at 4.5 to 1 or better on their ground in both schemes, as WCAG 2.2 (1.4.3) asks."""

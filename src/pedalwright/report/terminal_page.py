@@ -13,10 +13,12 @@ from rich.text import Text
 from pedalwright.report.blocks import (
     Block,
     Box,
+    Clips,
     Document,
     Entries,
     Entry,
     Facts,
+    Fields,
     Formula,
     Links,
     Paragraph,
@@ -28,6 +30,7 @@ from pedalwright.report.blocks import (
 )
 from pedalwright.report.plain_text import plain
 from pedalwright.report.plot_text import plot_text
+from pedalwright.report.sound_clip import clip_sentence
 
 WIDEST = 100
 """longer lines are hard to follow"""
@@ -100,6 +103,10 @@ def _drawn(block: Block) -> Iterator[RenderableType]:
             yield Padding(words, (0, 0, 0, 2))
         case Plots(items):
             yield from (Text(drawn) for plot in items if plot.in_letters and (drawn := plot_text(plot)))
+        case Clips(items):
+            yield from (Text(plain(clip_sentence(clip))) for clip in items)
+        case Fields():
+            pass
         case _:
             yield _listing(block)
 
