@@ -1,0 +1,117 @@
+"""Pictures of a sound: what went in and came out, its spectrum over time, and the echo map."""
+
+from collections.abc import Iterable
+from html import escape
+
+import numpy as np
+
+from pedalwright.report.blocks import Block, Field, Fields, FloatArray, Line, Plot, Plots
+from pedalwright.report.page_style import STYLE
+from pedalwright.report.plot_svg import HEIGHT as PLOT_HEIGHT
+from pedalwright.report.plot_svg import plot_svg
+from pedalwright.report.sound_field import HEIGHT as FIELD_HEIGHT
+from pedalwright.report.sound_field import WIDTH, field_svg
+from pedalwright.sound.looking import HIGH_HZ, LOW_HZ, OCTAVES_HZ, Looks, Outline
+
+DEPTH_DB = 70.0
+NAMED_HZ = ((50, "50"), (100, "100"), (200, "200"), (500, "500"), (1e3, "1k"), (2e3, "2k"), (5e3, "5k"),
+            (1e4, "10k"))  # fmt: skip
+GAP = 16
+
+
+def outline_plots(looks: Looks) -> tuple[Plot, ...]:
+    """The outline of what went in, and of what came out, in volts."""
+    named = ((looks.before, "At the input jack"), (looks.after, "At the output jack"))
+    return tuple(_outline_plot(one, title) for one, title in named)
+
+
+def _outline_plot(outline: Outline, title: str) -> Plot:
+    """A line that runs from the lowest to the highest volts and back in every column."""
+    swings = np.stack([outline.low_v, outline.high_v], axis=1)
+    swings[1::2] = swings[1::2, ::-1]
+    return Plot(
+        title=title,
+        unit="V",
+        frequency_hz=np.repeat(outline.time_s, 2),
+        lines=(Line(name="sound", values=swings.ravel()),),
+        quantity="volts",
+        across="seconds",
+    )
+
+
+def sound_fields(looks: Looks, repeats: tuple[tuple[float, str], ...] = ()) -> tuple[Field, ...]:
+    """The spectrum over time, and the echo map with the repeats marked: (seconds, name) each."""
+    octaves = tuple(((at + 0.5) / len(OCTAVES_HZ), _short(hz)) for at, hz in enumerate(OCTAVES_HZ))
+    marked = ", the computed times of the repeats dotted" if repeats else ""
+    return (
+        Field(
+            title=f"Spectrum at the output: darker is louder, {DEPTH_DB:.0f} dB from full shade to none",
+            seconds=looks.seconds,
+            levels_db=looks.spectrum_db,
+            depth_db=DEPTH_DB,
+            quantity="frequency, Hz",
+            ticks=tuple((_up(hz), name) for hz, name in NAMED_HZ),
+        ),
+        Field(
+            title=f"Echo map: level at the output in every octave{marked}",
+            seconds=looks.seconds,
+            levels_db=_against_loudest(looks.octaves_db),
+            depth_db=DEPTH_DB,
+            quantity="octave around, Hz",
+            ticks=octaves,
+            marks=repeats,
+        ),
+    )
+
+
+def picture_blocks(looks: Looks, repeats: tuple[tuple[float, str], ...] = ()) -> tuple[Block, ...]:
+    """All pictures as blocks of a page."""
+    return Plots(outline_plots(looks)), Fields(sound_fields(looks, repeats))
+
+
+def picture_svg(looks: Looks, repeats: tuple[tuple[float, str], ...] = ()) -> str:
+    """All pictures below each other in one SVG file that needs nothing else."""
+    drawn = [(plot_svg(plot, f"plot{at}"), PLOT_HEIGHT) for at, plot in enumerate(outline_plots(looks))]
+    drawn += [
+        (field_svg(one, f"field{at}"), FIELD_HEIGHT) for at, one in enumerate(sound_fields(looks, repeats))
+    ]
+    told = [
+        *(plot.title for plot in outline_plots(looks)),
+        *(one.title for one in sound_fields(looks, repeats)),
+    ]
+    kept = [(svg, height, title) for (svg, height), title in zip(drawn, told, strict=True) if svg]
+    height = sum(one[1] + GAP + 18 for one in kept)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="plot" viewBox="0 0 {WIDTH} {height}" '
+        f'width="{WIDTH}" height="{height}" role="img" aria-label="A sound in pictures">\n'
+        f'<style>{_plot_style()}</style><rect class="paper" width="100%" height="100%"/>\n'
+        f"{''.join(_stacked(kept))}</svg>\n"
+    )
+
+
+def _stacked(kept: list[tuple[str, int, str]]) -> Iterable[str]:
+    top = 0
+    for svg, height, title in kept:
+        yield f'<text class="name" x="54" y="{top + 14}">{escape(title)}</text>\n'
+        yield f'<svg y="{top + 18}" width="{WIDTH}" height="{height}">{svg}</svg>\n'
+        top += height + GAP + 18
+
+
+def _plot_style() -> str:
+    """The page's colours, and what it says of plots."""
+    rules = [
+        line for line in STYLE.splitlines() if line.startswith((".plot", ":root", "--accent", "@media (pref"))
+    ]
+    return "\n".join(rules) + "\n.paper{fill:var(--paper)}"
+
+
+def _up(hz: float) -> float:
+    return float(np.log(hz / LOW_HZ) / np.log(HIGH_HZ / LOW_HZ))
+
+
+def _short(hz: float) -> str:
+    return f"{hz / 1000:g}k" if hz >= 1000 else f"{hz:.0f}"
+
+
+def _against_loudest(levels_db: FloatArray) -> FloatArray:
+    return levels_db - float(levels_db.max())
