@@ -4,6 +4,7 @@ from pedalwright.devices.device import Figure
 from pedalwright.devices.part_facts import ASSUMPTION
 
 _SHEET = "maker's data sheet, Echo Processor IC, V1.6, February 2010"
+_FITTED = "seven-constant model fitted to published measurements of one unit, 2021"
 _READING = "one published set of pin readings of a working unit, 2019"
 
 
@@ -38,6 +39,21 @@ FIGURES = {
     "store_v": _figure(0.92, f"{_READING}: pins 7 and 8 at a supply of 4.97 V"),
     "store_supply_v": _figure(4.97, _READING),
     "store_ohms": _figure(35e3, "decay of the step store fitted to one published trace, 2021"),
+    "least_step_a": _figure(10e-6, f"{_FITTED}: 5 to 20 uA, geometric mean taken (house choice)"),
+    "attack_ohms": _figure(
+        7.07e3, f"{_FITTED}: 5 to 10 kohm times the store's capacitor, geometric mean taken (house choice)"
+    ),
+    "decay_ohms": _figure(35e3, "decay of the step store fitted to one published trace, 2021"),
+    "equal_bits": _figure(3.0, f"{_FITTED}: of 3, 4 and 5 the nearest on distortion and noise"),
+    "comparator_offset_v": _figure(
+        2.24e-3, "house choice: geometric mean of the 1 to 5 mV that idle noise of -90 to -70 dBV asks for"
+    ),
+    "comparator_noise_v": _figure(
+        0.1e-3, f"{ASSUMPTION}: rms, of a CMOS comparator over its whole band; published nowhere"
+    ),
+    "integrator_swing_v": _figure(
+        2.3, f"{ASSUMPTION}: where the coder's integrator stops, 0.2 V short of half of 5 V"
+    ),
     "clock_ohms": _figure(5e3, f"{ASSUMPTION}: pin 5 as a meter averages it, half the supply"),
     "amplifier_gain": _figure(1e4, ASSUMPTION),
     "amplifier_gain_bandwidth_hz": _figure(5e6, ASSUMPTION),
