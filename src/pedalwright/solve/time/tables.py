@@ -1,0 +1,70 @@
+"""What the compiled loops read (a machine) and what they write (its state): named tuples of arrays.
+
+A step works on one long vector of rows: the n states first, then what is observed (controls of devices, supplies of
+amplifiers, nets asked for). It is driven by a vector of inputs: the n states, then the polynomial terms of each
+outer input, then the devices' remainders at the step's beginning.
+"""
+
+from typing import NamedTuple
+
+from pedalwright.solve.arrays import FloatArray, IndexArray
+
+TERMS = 4
+"""polynomial terms of an outer input over a step"""
+LEVELS = 8
+"""level 0: the whole step, remainders as straight lines; level k: 2^-k of it, remainders standing still"""
+
+
+class Machine(NamedTuple):
+    """The fixed tables. Devices are sorted into blocks; a block's controls and outputs stand together."""
+
+    states: int
+    drives: int
+    """outer inputs"""
+    table: FloatArray
+    """(levels, states + TERMS * drives + outputs, rows): what each input adds to each row"""
+    answer: FloatArray
+    """(levels, outputs, rows): what each remainder at the step's end adds to each row"""
+    block_first: IndexArray
+    """(blocks + 1,) first device of each block"""
+    code: IndexArray
+    """(devices,) laws"""
+    first_control: IndexArray
+    """(devices + 1,) places among controls; a control's row is states + place"""
+    first_output: IndexArray
+    """(devices + 1,) places among outputs"""
+    aux: IndexArray
+    """(devices,) row of the supply an amplifier hangs on, or -1"""
+    quiet_low: FloatArray
+    quiet_high: FloatArray
+    """(controls,) while all controls of a block lie between these, its remainders are nothing"""
+    tolerance_v: float
+    """Newton stops when every control is met this well"""
+
+
+class State(NamedTuple):
+    """What changes from step to step. `counts` holds numbers of events, see the names below."""
+
+    z: FloatArray
+    rows: FloatArray
+    x: FloatArray
+    r: FloatArray
+    slopes: FloatArray
+    figures: FloatArray
+    """(devices, FIGURES): of the laws; conductances may be moved here"""
+    counts: IndexArray
+    evaluated: FloatArray
+    misfit: FloatArray
+    matrix: FloatArray
+    """for Newton: (devices, places), (controls,), (controls, controls)"""
+    before: FloatArray
+    """(4, widest): states, remainders, unknowns and slopes as they were before the step"""
+    drive: FloatArray
+    """(drives, TERMS): polynomials of the outer inputs over the whole step; whoever steps writes them"""
+    terms: FloatArray
+    """(drives, TERMS): the outer inputs over the part of the step being made"""
+
+
+STEPS, SOLVED, ITERATIONS, HALVED, FAILED, NOT_FINITE = range(6)
+"""places in `counts`: steps made, blocks solved, iterations, steps done in parts, parts given up, broken steps"""
+COUNTS = 6
