@@ -50,6 +50,8 @@ class Tail:
     loudest_v: float = 0.0
     heard_frames: int = 0
     last_loud: int = 0
+    end: int = 0
+    """frames the sound itself has"""
 
     def hear(self, out_v: FloatArray) -> None:
         """Take note of a block (frames, channels) that came out."""
@@ -66,15 +68,23 @@ class Tail:
         """Whether it has been quiet for QUIET_S."""
         return self.heard_frames - self.last_loud >= QUIET_S * RATE_HZ
 
-    def frames_after(self, end: int) -> int:
-        """How many frames to play at most behind a sound that ended after `end` frames."""
-        return round((LONGEST_TAIL_S if self.wanted_s is None else self.wanted_s) * RATE_HZ)
+    @property
+    def last_frame(self) -> int:
+        """How many frames to play at most."""
+        return self.end + round((LONGEST_TAIL_S if self.wanted_s is None else self.wanted_s) * RATE_HZ)
 
-    def kept(self, end: int) -> int:
+    @property
+    def goes_on(self) -> bool:
+        """Whether there is more to be heard behind the end of the sound."""
+        rings = self.wanted_s is not None or not self.has_died
+        return self.heard_frames < (self.last_frame if rings else self.end)
+
+    @property
+    def kept_frames(self) -> int:
         """How many of the frames heard are worth keeping."""
         if self.wanted_s is not None or not self.has_died:
             return self.heard_frames
-        return min(self.heard_frames, max(end, self.last_loud + round(KEPT_S * RATE_HZ)))
+        return min(self.heard_frames, max(self.end, self.last_loud + round(KEPT_S * RATE_HZ)))
 
 
 def through(
@@ -85,18 +95,16 @@ def through(
     The sound is followed by silence as `tail` asks. The lag of the players is taken out.
     """
     line = _LinedUp(players)
-    end = 0
     for whole in blocks:
         for block in _pieces(whole):
-            end += len(block)
+            tail.end += len(block)
             for pair in line.send(block):
                 tail.hear(pair[1])
                 yield pair
     silence = np.zeros((BLOCK_FRAMES, len(players)))
-    last = end + tail.frames_after(end)
-    while tail.heard_frames < last and (tail.wanted_s is not None or not tail.has_died):
+    while tail.goes_on:
         for in_v, out_v in line.send(silence):
-            room = last - tail.heard_frames
+            room = tail.last_frame - tail.heard_frames
             tail.hear(out_v[:room])
             yield in_v[:room], out_v[:room]
 

@@ -1,0 +1,17 @@
+"""What is measured of a circuit by playing test sounds through it: a record of the measures' records."""
+
+from dataclasses import dataclass
+
+from pedalwright.sound.measure.distortion import Distortion
+from pedalwright.sound.measure.level import Level
+from pedalwright.sound.measure.sweep_response import SweepResponse
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Measured:
+    """All measures of one circuit, knobs at rest, test sounds of `peak_v` at the input jack."""
+
+    peak_v: float
+    idle: Level
+    distortion: Distortion
+    response: SweepResponse
