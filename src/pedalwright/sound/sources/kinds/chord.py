@@ -19,8 +19,8 @@ def _make(settings: Settings, rate_hz: float) -> FloatArray:
         begin = round(number * settings.number("strum") * rate)
         if begin < len(sound):
             sound[begin:] += _string(settings, number, pitch_hz, len(sound) - begin)
-    sound = faded(sound, rate, in_s=0.0, out_s=_RELEASE_S)
-    return at_peak(at_rate(sound, rate, rate_hz, frames_of(seconds, rate_hz)), settings.number("level"))
+    sound = at_rate(sound, rate, rate_hz, frames_of(seconds, rate_hz))
+    return at_peak(faded(sound, rate_hz, in_s=_ATTACK_S, out_s=_RELEASE_S), settings.number("level"))
 
 
 def _string(settings: Settings, number: int, pitch_hz: float, frames: int) -> FloatArray:

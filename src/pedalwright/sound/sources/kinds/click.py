@@ -7,12 +7,12 @@ from pedalwright.sound.sources import options
 from pedalwright.sound.sources.shaping import at_peak, frames_of
 from pedalwright.sound.sources.source import Settings, Source
 
-EDGE_HZ = 22e3
+EDGE_HZ = 21e3
 """the middle of the pulse's upper edge; at rates below 48 kHz it lies at `_EDGE_SHARE` of the rate instead"""
-_EDGE_SHARE = 0.45
-_SIDE_TURNS = 15.0
-"""half periods of the edge on either side: with this window the spectrum is even within 0.1 dB to 0.9 of
-the edge
+_EDGE_SHARE = 0.4375
+_SIDE_TURNS = 18.0
+"""half periods of the edge on either side: with this window the spectrum is even to 18 kHz and 80 dB down
+at 24
 """
 _KAISER = 8.0
 CENTRE_S = 0.002
@@ -31,7 +31,7 @@ def _make(settings: Settings, rate_hz: float) -> FloatArray:
 
 SOURCE = Source(
     name="click",
-    says="one short pulse with all frequencies alike up to 20 kHz, then silence",
+    says="one short pulse with all frequencies alike up to 18 kHz, then silence",
     options=(options.seconds("0.5s"), options.LEVEL),
     has_main=False,
     make=_make,

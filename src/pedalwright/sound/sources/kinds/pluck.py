@@ -19,8 +19,8 @@ def _make(settings: Settings, rate_hz: float) -> FloatArray:
         softness_hz=settings.number("stroke"),
     )
     sound = string_model.plucked(loop, start, frames_of(seconds, rate))
-    sound = faded(sound, rate, in_s=_ATTACK_S, out_s=_RELEASE_S)
-    return at_peak(at_rate(sound, rate, rate_hz, frames_of(seconds, rate_hz)), settings.number("level"))
+    sound = at_rate(sound, rate, rate_hz, frames_of(seconds, rate_hz))
+    return at_peak(faded(sound, rate_hz, in_s=_ATTACK_S, out_s=_RELEASE_S), settings.number("level"))
 
 
 SOURCE = Source(
