@@ -10,11 +10,13 @@ from pedalwright.solve.arrays import FloatArray, IndexArray, indices
 from pedalwright.solve.linear import SmallSignal, linearise
 from pedalwright.solve.rest import OperatingPoint
 from pedalwright.solve.system import System
+from pedalwright.solve.time.bends import bends
 from pedalwright.solve.time.devices import Pair, Port, conductance_port, ports_at
 from pedalwright.solve.time.codes import FIGURES
 from pedalwright.solve.time.holds import Hold, hold
 from pedalwright.solve.time.order import blocks_of
 from pedalwright.solve.time.quiet import quiet_bounds
+from pedalwright.solve.time.relevance import SUPPLY_V, largest, moved_devices, strongest, without_idle_states
 from pedalwright.solve.time.remainders import PLACES
 from pedalwright.solve.time.state_space import StateSpace, state_space
 from pedalwright.solve.time.tables import COUNTS, LEVELS, TERMS, Machine, State
@@ -22,10 +24,8 @@ from pedalwright.solve.time.tamed import tamed
 
 FAST_STEPS = 1e-5
 """modes this much faster than a step follow at once"""
-NEWTON_V = 1e-8
-STILL = 1e-13
-"""a row that nothing moves by more than this does not move"""
-
+SHORT_STRIDE = 1e-3
+"""of the bends of the laws: an exponential is then met within half a millionth of 50 mV"""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
@@ -71,14 +71,17 @@ class Clockwork:
             z=np.zeros(m.states),
             rows=np.zeros(m.table.shape[2]),
             x=np.zeros(controls),
+            x_before=np.zeros(controls),
             r=np.zeros(outputs),
             slopes=np.zeros(devices),
+            awake=np.zeros(devices, dtype=np.int64),
+            slot=np.zeros(devices, dtype=np.int64),
             figures=figures,
             counts=np.zeros(COUNTS, dtype=np.int64),
             evaluated=np.zeros((max(devices, 1), PLACES)),
             misfit=np.zeros(controls + 1),
             matrix=np.zeros((controls + 1, controls + 1)),
-            before=np.zeros((4, widest)),
+            before=np.zeros((6, widest)),
             drive=np.zeros((m.drives, TERMS)),
             terms=np.zeros((m.drives, TERMS)),
         )
@@ -99,18 +102,13 @@ def clockwork(
     numpy.linalg.LinAlgError for a circuit that cannot be solved.
     """
     tame = tamed(linearise(system, rest) if small is None else small, step_s)
-    ports = list(ports_at(tame, rest))
+    ports = [*ports_at(tame, rest)]
     ports += [conductance_port(tame, rest, name, _owner(system, name)) for name in wanted.movable]
-    picks, aux = _picks(tame, ports, wanted)
-    drives = _drives(tame, ports, wanted)
-    space = state_space(tame, drives, picks, FAST_STEPS * step_s)
-    holds = _holds(space, step_s)
-    order = blocks_of(ports, _effect(space, holds[0], ports, wanted))
-    chosen = [device for block in order for device in block]
-    ports = [ports[device] for device in chosen]
-    picks, aux = _picks(tame, ports, wanted)
-    space = state_space(tame, _drives(tame, ports, wanted), picks, FAST_STEPS * step_s)
-    machine = _machine(space, _holds(space, step_s), ports, order, aux, wanted)
+    ports = _relevant(_space(tame, ports, wanted, step_s), ports, wanted, step_s)
+    order = blocks_of(ports, _effect(_space(tame, ports, wanted, step_s), ports, wanted, step_s))
+    ports = [ports[device] for block in order for device in block]
+    space = without_idle_states(_space(tame, ports, wanted, step_s), _largest(ports, wanted))
+    machine = _machine(space, _holds(space, step_s), ports, order, wanted)
     controls = sum(len(port.controls) for port in ports)
     rows = [system.rows[a] for a, _ in wanted.asked], [system.rows[b] for _, b in wanted.asked]
     return Clockwork(
@@ -119,6 +117,26 @@ def clockwork(
         asked_rest_v=rest.x[indices(rows[0])] - rest.x[indices(rows[1])],
         places={port.name: place for place, port in enumerate(ports)},
     )  # fmt: skip
+
+
+def _space(small: SmallSignal, ports: Sequence[Port], wanted: Wanted, step_s: float) -> StateSpace:
+    """From all drives to all picks; modes far faster than a step follow at once."""
+    return state_space(small, _drives(small, ports, wanted), _picks(small, ports, wanted), FAST_STEPS * step_s)
+
+
+def _largest(ports: Sequence[Port], wanted: Wanted) -> FloatArray:
+    return largest(ports, len(wanted.sources), len(wanted.currents))
+
+
+def _relevant(space: StateSpace, ports: Sequence[Port], wanted: Wanted, step_s: float) -> list[Port]:
+    """The devices that a signal can move out of where they are quiet."""
+    outer = len(wanted.sources) + len(wanted.currents)
+    whole = hold(space.a, space.b, step_s, 2)
+    at_end = whole.gammas[1][:, outer:]
+    low, high = _quiet(ports, np.vstack([at_end, space.c @ at_end + space.d[:, outer:]]).T, space.size)
+    reach_v = strongest(space) * _largest(ports, wanted)
+    moved = moved_devices(ports, reach_v, np.minimum(-low, high), outer)
+    return [port for port, moves in zip(ports, moved, strict=True) if moves]
 
 
 def _owner(system: System, name: str) -> str:
@@ -146,14 +164,18 @@ def _column(size: int, plus: int, minus: int, weight: float) -> FloatArray:
     return found
 
 
-def _picks(small: SmallSignal, ports: Sequence[Port], wanted: Wanted) -> tuple[FloatArray, list[Pair]]:
-    """The rows (picks, size): controls, asked nets, supplies; and the supplies, each once."""
+def _picks(small: SmallSignal, ports: Sequence[Port], wanted: Wanted) -> FloatArray:
+    """The rows (picks, size): controls, asked nets, supplies of amplifiers."""
     size, rows = small.size, small.system.rows
-    supplies = list(dict.fromkeys(port.aux for port in ports if port.aux is not None))
     lines = [_column(size, *pair, port.polarity) for port in ports for pair in port.controls]
     lines += [_column(size, rows[a], rows[b], 1.0) for a, b in wanted.asked]
-    lines += [_column(size, *pair, 1.0) for pair in supplies]
-    return np.array(lines).reshape(-1, size + 1)[:, :size], supplies
+    lines += [_column(size, *pair, 1.0) for pair in _supplies(ports)]
+    return np.array(lines).reshape(-1, size + 1)[:, :size]
+
+
+def _supplies(ports: Sequence[Port]) -> list[Pair]:
+    """The supplies of amplifiers, each once."""
+    return list(dict.fromkeys(port.aux for port in ports if port.aux is not None))
 
 
 def _holds(space: StateSpace, step_s: float) -> list[Hold]:
@@ -164,8 +186,9 @@ def _holds(space: StateSpace, step_s: float) -> list[Hold]:
     return found[::-1]
 
 
-def _effect(space: StateSpace, whole: Hold, ports: Sequence[Port], wanted: Wanted) -> FloatArray:
+def _effect(space: StateSpace, ports: Sequence[Port], wanted: Wanted, step_s: float) -> FloatArray:
     """What each remainder does to each control (controls, outputs) by the end of a step."""
+    whole = hold(space.a, space.b, step_s, 2)
     first = len(wanted.sources) + len(wanted.currents)
     controls = sum(len(port.controls) for port in ports)
     return np.asarray((space.c @ whole.gammas[1] + space.d)[:controls, first:])
@@ -176,16 +199,16 @@ def _machine(
     holds: Sequence[Hold],
     ports: Sequence[Port],
     order: Sequence[Sequence[int]],
-    supplies: Sequence[Pair],
     wanted: Wanted,
 ) -> Machine:
-    outer = len(wanted.sources) + len(wanted.currents)
+    outer, supplies = len(wanted.sources) + len(wanted.currents), _supplies(ports)
     table, answer = _tables(space, holds, outer)
     controls = np.cumsum([0, *(len(port.controls) for port in ports)])
     outputs = np.cumsum([0, *(len(port.outputs) for port in ports)])
-    low, high = _quiet(ports, answer, space.size)
+    low, high = _quiet(ports, answer[0], space.size)
     first_supply = space.size + int(controls[-1]) + len(wanted.asked)
-    moves = np.abs(table[0, :, :]).max(axis=0, initial=0.0) > STILL
+    reach_v = (strongest(space) * _largest(ports, wanted)).sum(axis=1)
+    moves = np.concatenate([np.zeros(space.size), reach_v]) > SUPPLY_V
     aux = [-1 if port.aux is None else first_supply + supplies.index(port.aux) for port in ports]
     return Machine(
         states=space.size,
@@ -199,7 +222,9 @@ def _machine(
         aux=indices([row if row >= 0 and moves[row] else -1 for row in aux]),
         quiet_low=low,
         quiet_high=high,
-        tolerance_v=NEWTON_V,
+        bend=np.array([bend for port in ports for bend, _ in bends(port)]),
+        knee=np.array([knee for port in ports for _, knee in bends(port)]),
+        short_stride=SHORT_STRIDE,
     )
 
 
@@ -229,11 +254,11 @@ def _put(into: FloatArray, states: FloatArray, told: FloatArray) -> None:
 
 
 def _quiet(ports: Sequence[Port], answer: FloatArray, states: int) -> tuple[FloatArray, FloatArray]:
-    """The bounds of every control."""
+    """The bounds of every control; `answer` (outputs, rows) is what remainders do, states first."""
     bounds: list[tuple[float, float]] = []
     at = 0
     for port in ports:
-        strongest = np.abs(answer[0, at : at + len(port.outputs), states:]).max(axis=1, initial=0.0)
+        strongest = np.abs(answer[at : at + len(port.outputs), states:]).max(axis=1, initial=0.0)
         bounds += quiet_bounds(port, strongest)
         at += len(port.outputs)
     table = np.array(bounds).reshape(-1, 2)

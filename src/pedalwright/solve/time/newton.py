@@ -1,4 +1,8 @@
-"""One block of devices solved at the end of a step: v(x) = p + K r(x), by Newton with limited strides, compiled."""
+"""One block of devices solved at the end of a step: v(x) = p + K r(x), by Newton with limited strides, compiled.
+
+Only devices that are not quiet take part. Which those are is guessed from the last step and checked afterwards:
+a device that was taken for quiet and is not joins in, and the solution goes on.
+"""
 
 import numpy as np
 
@@ -9,84 +13,173 @@ from pedalwright.solve.time import codes
 from pedalwright.solve.time.remainders import D00, D01, DV0, DV1, R0, V0, V1, remainder
 from pedalwright.solve.time.tables import ITERATIONS, SOLVED, Machine, State
 
-MOST_ITERATIONS = 60
-KNEE_A = 1e-6
-"""below this current a junction's stride is free: it counts in volts, above it in current"""
+MOST_ITERATIONS = 80
+LEAP = 4.0
+"""a straight guess from the last two steps is taken when it leaps less than this many bends of the law"""
 
 
-@compiled
-def stride(new: float, old: float, saturation: float, scale: float, rest: float) -> float:
-    """Where to evaluate a junction next: upward strides count in current (Nagel 1975, as at rest)."""
-    if saturation <= 0.0:
-        return new
-    knee = scale * np.log1p(KNEE_A / saturation) - rest
-    base = max(old, knee)
-    if new <= base:
-        return new
-    return base + scale * np.log1p((new - base) / scale)
+@compiled_inline
+def limited(m: Machine, s: State, d: int, c: int, new: float) -> float:
+    """Where to evaluate an unknown next when Newton says `new`.
 
-
-@compiled
-def limited(code: int, p: FloatArray, d: int, which: int, new: float, old: float) -> float:
-    """The same for any device's unknown."""
-    if code == codes.JUNCTION:
-        back = -(new + p[d, 4]) - p[d, 2]
-        if back > 0.0:
-            before = -(old + p[d, 4]) - p[d, 2]
-            return -stride(back, before, BREAKDOWN_A, p[d, 3], 0.0) - p[d, 4] - p[d, 2]
-        return stride(new, old, p[d, 0], p[d, 1], p[d, 4])
-    if code == codes.BIPOLAR:
-        return stride(new, old, p[d, 0], p[d, 1], p[d, 7 + which])
-    if code == codes.FIELD_EFFECT:
-        return stride(new, old, p[d, 3], p[d, 4], p[d, 5 + which])
-    if code == codes.AMPLIFIER and which == 0 and new * old < 0.0:
-        return 0.0
+    Upward strides along an exponential count in current, not volts (Nagel 1975, as at rest); an amplifier's bend
+    does not change sign in one stride.
+    """
+    old = s.x[c]
+    if m.knee[c] < new:
+        base = max(old, m.knee[c])
+        return base + m.bend[c] * np.log1p((new - base) / m.bend[c]) if new > base else new
+    if m.code[d] == codes.AMPLIFIER and c == m.first_control[d]:
+        return 0.0 if new * old < 0.0 else new
+    if m.code[d] == codes.JUNCTION:
+        return backward(s.figures[d, 2] + s.figures[d, 4], s.figures[d, 3], new, old)
     return new
 
 
+@compiled
+def backward(breakdown_v: float, thermal_v: float, new: float, old: float) -> float:
+    """The same for a junction breaking down, `breakdown_v` below where its unknown is zero."""
+    beyond, before = -(new + breakdown_v), -(old + breakdown_v)
+    knee = thermal_v * np.log1p(1e-6 / BREAKDOWN_A)
+    base = max(before, knee)
+    if beyond <= base:
+        return new
+    return -(base + thermal_v * np.log1p((beyond - base) / thermal_v)) - breakdown_v
+
+
 @compiled_inline
-def evaluate_block(m: Machine, s: State, first: int, last: int) -> None:
-    """The devices first..last at the unknowns of the state, into `s.evaluated`."""
+def join(m: Machine, s: State, d: int, size: int) -> int:
+    """Let a device take part; gives how many controls there are now."""
+    s.slot[d] = size
+    return size + m.first_control[d + 1] - m.first_control[d]
+
+
+@compiled_inline
+def begin(m: Machine, s: State, level: int, first: int, last: int) -> int:
+    """Choose who takes part, and from where; gives the number of controls."""
+    size = 0
     for d in range(first, last):
-        at = m.first_control[d]
-        x1 = s.x[at + 1] if m.first_control[d + 1] - at > 1 else 0.0
-        aux = s.rows[m.aux[d]] if m.aux[d] >= 0 else 0.0
-        remainder(m.code[d], s.figures, d, s.x[at], x1, aux, s.evaluated, d - first)
+        s.slot[d] = -1
+        if s.awake[d] != 0:
+            size = join(m, s, d, size)
+            for c in range(m.first_control[d], m.first_control[d + 1]):
+                guess = 2.0 * s.x[c] - s.x_before[c]
+                if level == 0 and abs(guess - s.x[c]) < LEAP * m.bend[c]:
+                    s.x[c] = guess
+    if size == 0:
+        for d in range(first, last):
+            if strays(m, s, d, 1.0):
+                size = join(m, s, d, size)
+    return size
 
 
 @compiled_inline
-def gather_block(m: Machine, s: State, level: int, first: int, last: int) -> float:
-    """Misfit and its slopes for a block just evaluated; gives the largest misfit."""
-    c0 = m.first_control[first]
-    size, top = m.first_control[last] - c0, m.states + c0
+def strays(m: Machine, s: State, d: int, share: float) -> bool:
+    """Whether a control of a device is outside this share of its quiet bounds."""
+    found = False
+    for c in range(m.first_control[d], m.first_control[d + 1]):
+        v = s.rows[m.states + c]
+        if not m.quiet_low[c] * share < v < m.quiet_high[c] * share:
+            found = True
+    return found
+
+
+@compiled_inline
+def evaluate(m: Machine, s: State, first: int, last: int) -> None:
+    """The devices that take part at their unknowns, into `s.evaluated`."""
+    for d in range(first, last):
+        if s.slot[d] >= 0:
+            c = m.first_control[d]
+            x1 = s.x[c + 1] if m.first_control[d + 1] - c > 1 else 0.0
+            aux = s.rows[m.aux[d]] if m.aux[d] >= 0 else 0.0
+            remainder(m.code[d], s.figures, d, s.x[c], x1, aux, s.evaluated, d)
+
+
+@compiled_inline
+def place_own(m: Machine, s: State, first: int, last: int, size: int) -> None:
+    """Begin misfit and matrix with what controls are and what they would be."""
     for i in range(size):
-        s.misfit[i] = -s.rows[top + i]
         for j in range(size):
             s.matrix[i, j] = 0.0
     for d in range(first, last):
-        at, more = m.first_control[d] - c0, m.first_control[d + 1] - m.first_control[d]
-        e = d - first
-        s.misfit[at] += s.evaluated[e, V0]
-        s.matrix[at, at] += s.evaluated[e, DV0]
-        if more > 1:
-            s.misfit[at + 1] += s.evaluated[e, V1]
-            s.matrix[at + 1, at + 1] += s.evaluated[e, DV1]
-        for o in range(m.first_output[d], m.first_output[d + 1]):
-            second = o - m.first_output[d]
-            r, d0, d1 = s.evaluated[e, R0 + second], s.evaluated[e, D00 + 2 * second], s.evaluated[e, D01 + 2 * second]
-            s.r[o] = r
-            for i in range(size):
-                k = m.answer[level, o, top + i]
-                s.misfit[i] -= k * r
-                s.matrix[i, at] -= k * d0
-                if more > 1:
-                    s.matrix[i, at + 1] -= k * d1
-    worst = 0.0
-    for i in range(size):
-        size_of = abs(s.misfit[i])
-        if not size_of <= worst:
-            worst = size_of
-    return worst
+        at = s.slot[d]
+        if at >= 0:
+            c = m.first_control[d]
+            s.misfit[at] = s.evaluated[d, V0] - s.rows[m.states + c]
+            s.matrix[at, at] = s.evaluated[d, DV0]
+            if m.first_control[d + 1] - c > 1:
+                s.misfit[at + 1] = s.evaluated[d, V1] - s.rows[m.states + c + 1]
+                s.matrix[at + 1, at + 1] = s.evaluated[d, DV1]
+
+
+@compiled_inline
+def place_remainders(m: Machine, s: State, level: int, first: int, last: int) -> None:
+    """Take off what every remainder does to every control."""
+    for d in range(first, last):
+        at = s.slot[d]
+        if at >= 0:
+            double = m.first_control[d + 1] - m.first_control[d] > 1
+            for o in range(m.first_output[d], m.first_output[d + 1]):
+                second = o - m.first_output[d]
+                r, d0 = s.evaluated[d, R0 + second], s.evaluated[d, D00 + 2 * second]
+                d1 = s.evaluated[d, D01 + 2 * second]
+                s.r[o] = r
+                for other in range(first, last):
+                    place = s.slot[other]
+                    if place >= 0:
+                        for c in range(m.first_control[other], m.first_control[other + 1]):
+                            k = m.answer[level, o, m.states + c]
+                            s.misfit[place] -= k * r
+                            s.matrix[place, at] -= k * d0
+                            if double:
+                                s.matrix[place, at + 1] -= k * d1
+                            place += 1
+
+
+@compiled_inline
+def stride(m: Machine, s: State, first: int, last: int) -> float:
+    """Move the unknowns by what is in `s.misfit`; gives by how much of their laws' bend at most."""
+    longest = 0.0
+    for d in range(first, last):
+        at = s.slot[d]
+        if at >= 0:
+            for c in range(m.first_control[d], m.first_control[d + 1]):
+                new = limited(m, s, d, c, s.x[c] - s.misfit[at])
+                s.misfit[at] = new - s.x[c]
+                longest = max(longest, abs(s.misfit[at]) / m.bend[c])
+                s.x[c] = new
+                at += 1
+    return longest
+
+
+@compiled_inline
+def follow(m: Machine, s: State, first: int, last: int) -> None:
+    """After a last short stride: the remainders move along their tangents."""
+    for d in range(first, last):
+        at = s.slot[d]
+        if at >= 0:
+            for o in range(m.first_output[d], m.first_output[d + 1]):
+                second = o - m.first_output[d]
+                s.r[o] += s.evaluated[d, D00 + 2 * second] * s.misfit[at]
+                if m.first_control[d + 1] - m.first_control[d] > 1:
+                    s.r[o] += s.evaluated[d, D01 + 2 * second] * s.misfit[at + 1]
+
+
+@compiled_inline
+def newcomers(m: Machine, s: State, level: int, first: int, last: int, size: int) -> int:
+    """Let the devices join that turn out not to be quiet; gives the number of controls then."""
+    found = size
+    for d in range(first, last):
+        if s.slot[d] < 0:
+            for c in range(m.first_control[d], m.first_control[d + 1]):
+                v = s.rows[m.states + c]
+                for other in range(first, last):
+                    if 0 <= s.slot[other] < size:
+                        for o in range(m.first_output[other], m.first_output[other + 1]):
+                            v += m.answer[level, o, m.states + c] * s.r[o]
+                if not m.quiet_low[c] < v < m.quiet_high[c] and s.slot[d] < 0:
+                    found = join(m, s, d, found)
+    return found
 
 
 @compiled_inline
@@ -95,23 +188,26 @@ def solve_block(m: Machine, s: State, level: int, first: int, last: int) -> bool
 
     Leaves x and r in the state. False when no solution was found.
     """
-    c0 = m.first_control[first]
-    size = m.first_control[last] - c0
+    for o in range(m.first_output[first], m.first_output[last]):
+        s.r[o] = 0.0
+    size = begin(m, s, level, first, last)
     s.counts[SOLVED] += 1
     for _ in range(MOST_ITERATIONS):
         s.counts[ITERATIONS] += 1
-        evaluate_block(m, s, first, last)
-        worst = gather_block(m, s, level, first, last)
-        if worst <= m.tolerance_v:
-            return True
-        if not np.isfinite(worst) or not eliminate(s.matrix, s.misfit, size):
+        evaluate(m, s, first, last)
+        place_own(m, s, first, last, size)
+        place_remainders(m, s, level, first, last)
+        if not eliminate(s.matrix, s.misfit, size):
             return False
-        for d in range(first, last):
-            at = m.first_control[d]
-            for which in range(m.first_control[d + 1] - at):
-                old = s.x[at + which]
-                new = old - s.misfit[at + which - c0]
-                s.x[at + which] = limited(m.code[d], s.figures, d, which, new, old)
+        longest = stride(m, s, first, last)
+        if not longest < np.inf:
+            return False
+        if longest <= m.short_stride:
+            follow(m, s, first, last)
+            grown = newcomers(m, s, level, first, last, size)
+            if grown == size:
+                return True
+            size = grown
     return False
 
 

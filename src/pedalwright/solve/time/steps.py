@@ -12,7 +12,7 @@ import numpy as np
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.compiled import compiled_inline
 from pedalwright.solve.time.codes import AMPLIFIER
-from pedalwright.solve.time.newton import solve_block
+from pedalwright.solve.time.newton import solve_block, strays
 from pedalwright.solve.time.remainders import D00
 from pedalwright.solve.time.tables import (
     FAILED,
@@ -30,6 +30,8 @@ TURNED = 0.5
 more than twofold within a step"""
 FINE, CHANGED, LOST = range(3)
 """how a part of a step went: well, well but a device turned, without a solution"""
+DROWSY = 0.8
+"""a device sleeps only this far inside its quiet bounds, so that it does not wake and sleep at every step"""
 TINY = 1e-30
 """added and taken away again: what is smaller becomes nothing instead of slowing the arithmetic down"""
 
@@ -86,23 +88,26 @@ def add_answers(m: Machine, s: State, level: int, first: int, last: int) -> None
 
 @compiled_inline
 def is_quiet(m: Machine, s: State, first: int, last: int) -> bool:
-    """Whether all controls of the devices first..last lie where their remainders are nothing."""
-    for c in range(m.first_control[first], m.first_control[last]):
-        v = s.rows[m.states + c]
-        if not m.quiet_low[c] < v < m.quiet_high[c]:
-            return False
-    return True
+    """Whether all devices first..last slept and would go on sleeping."""
+    quiet = True
+    for d in range(first, last):
+        if s.awake[d] != 0 or strays(m, s, d, 1.0):
+            quiet = False
+    return quiet
 
 
 @compiled_inline
-def rest_block(m: Machine, s: State, first: int, last: int) -> None:
-    """A quiet block has no remainders; its unknowns wait where its controls are."""
+def settle(m: Machine, s: State, first: int, last: int) -> None:
+    """Note which devices are awake now; the unknowns of the others wait where their controls are."""
     for d in range(first, last):
-        for c in range(m.first_control[d], m.first_control[d + 1]):
-            s.x[c] = 0.0 if m.code[d] == AMPLIFIER else s.rows[m.states + c]
-        s.slopes[d] = 0.0
-        for o in range(m.first_output[d], m.first_output[d + 1]):
-            s.r[o] = 0.0
+        s.awake[d] = 1 if strays(m, s, d, DROWSY) else 0
+        if s.awake[d] == 0:
+            s.slopes[d] = 0.0
+            for c in range(m.first_control[d], m.first_control[d + 1]):
+                s.x[c] = 0.0 if m.code[d] == AMPLIFIER else s.rows[m.states + c]
+                s.x_before[c] = s.x[c]
+            for o in range(m.first_output[d], m.first_output[d + 1]):
+                s.r[o] = 0.0
 
 
 @compiled_inline
@@ -110,7 +115,7 @@ def turned(m: Machine, s: State, level: int, first: int, last: int) -> bool:
     """Whether a device of a block just solved changed its mind; keeps the new slopes."""
     found = False
     for d in range(first, last):
-        now, was = s.evaluated[d - first, D00], s.slopes[d]
+        now, was = s.evaluated[d, D00] if s.slot[d] >= 0 else 0.0, s.slopes[d]
         loop = abs(m.answer[level, m.first_output[d], m.states + m.first_control[d]])
         less = min(abs(now), abs(was))
         if loop * abs(now - was) > TURNED * (1.0 + loop * less):
@@ -127,13 +132,14 @@ def part_step(m: Machine, s: State, level: int) -> int:
     for block in range(len(m.block_first) - 1):
         first, last = m.block_first[block], m.block_first[block + 1]
         if is_quiet(m, s, first, last):
-            rest_block(m, s, first, last)
+            settle(m, s, first, last)
             continue
         if not solve_block(m, s, level, first, last):
             return LOST
         if turned(m, s, level, first, last):
             outcome = CHANGED
         add_answers(m, s, level, m.first_output[first], m.first_output[last])
+        settle(m, s, first, last)
     for i in range(m.states):
         s.z[i] = s.rows[i] + TINY - TINY
     return outcome
@@ -148,8 +154,10 @@ def keep(m: Machine, s: State) -> None:
         s.before[1, i] = s.r[i]
     for i in range(len(s.x)):
         s.before[2, i] = s.x[i]
+        s.before[5, i] = s.x_before[i]
     for i in range(len(s.slopes)):
         s.before[3, i] = s.slopes[i]
+        s.before[4, i] = s.awake[i]
 
 
 @compiled_inline
@@ -161,8 +169,10 @@ def go_back(m: Machine, s: State) -> None:
         s.r[i] = s.before[1, i]
     for i in range(len(s.x)):
         s.x[i] = s.before[2, i]
+        s.x_before[i] = s.before[5, i]
     for i in range(len(s.slopes)):
         s.slopes[i] = s.before[3, i]
+        s.awake[i] = int(s.before[4, i])
 
 
 @compiled_inline
@@ -197,6 +207,8 @@ def step(m: Machine, s: State) -> bool:
             go_back(m, s)
             s.counts[FAILED] += 1
             return False
+    for i in range(len(s.x)):
+        s.x_before[i] = s.before[2, i]
     if not is_finite(s.z):
         s.counts[NOT_FINITE] += 1
         return False

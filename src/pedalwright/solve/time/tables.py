@@ -38,8 +38,12 @@ class Machine(NamedTuple):
     quiet_low: FloatArray
     quiet_high: FloatArray
     """(controls,) while all controls of a block lie between these, its remainders are nothing"""
-    tolerance_v: float
-    """Newton stops when every control is met this well"""
+    bend: FloatArray
+    """(controls,) over which change of an unknown the law's slope changes e-fold"""
+    knee: FloatArray
+    """(controls,) above which an unknown climbs an exponential; infinite for the others"""
+    short_stride: float
+    """Newton is done when its stride is shorter than this part of every bend: what is left is its square"""
 
 
 class State(NamedTuple):
@@ -48,8 +52,14 @@ class State(NamedTuple):
     z: FloatArray
     rows: FloatArray
     x: FloatArray
+    x_before: FloatArray
+    """the unknowns, and as they were a step ago"""
     r: FloatArray
     slopes: FloatArray
+    awake: IndexArray
+    """(devices,) 1 where the last step left the device outside, or near the edge of, where it is quiet"""
+    slot: IndexArray
+    """(devices,) place of a device's first control among those being solved for; -1 while it is taken for quiet"""
     figures: FloatArray
     """(devices, FIGURES): of the laws; conductances may be moved here"""
     counts: IndexArray
@@ -58,7 +68,7 @@ class State(NamedTuple):
     matrix: FloatArray
     """for Newton: (devices, places), (controls,), (controls, controls)"""
     before: FloatArray
-    """(4, widest): states, remainders, unknowns and slopes as they were before the step"""
+    """(6, widest): states, remainders, unknowns, slopes, who was awake, the unknowns before: as the step began"""
     drive: FloatArray
     """(drives, TERMS): polynomials of the outer inputs over the whole step; whoever steps writes them"""
     terms: FloatArray
