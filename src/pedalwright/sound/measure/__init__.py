@@ -1,0 +1,1 @@
+"""Measuring what is heard: levels, distortion, responses, repeats. One measure a file."""
