@@ -15,10 +15,11 @@ from pedalwright.sound.measure.repeats_heard import HeardRepeats
 from pedalwright.sound.measure.signals import obstacles
 
 STAIRS_BELOW = 0.7
-"""with a smaller ratio from one repeat to the next the backward integral is a staircase too coarse for a line"""
+"""below this ratio from one repeat to the next the backward integral is a staircase too coarse for a line"""
 _RANGES_DB = ((-5.0, -35.0), (-5.0, -25.0))
 _NOISE_ROOM_DB = 10.0
 _BENT = 0.1
+_ROUNDS = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,8 +47,8 @@ def decay(
 ) -> Decay:
     """Decay of the answer (frames,) [V] to a click, within a band.
 
-    Where regular `repeats` fall steeply (ratio below 0.7) their ratio gives the time; otherwise a line through
-    the backward integral does.
+    Where regular `repeats` fall steeply (ratio below 0.7) their ratio gives the time; otherwise a line
+    through the backward integral does.
     """
     unknown = Decay(band_hz=band_hz)
     troubles = obstacles(heard_v)
@@ -62,30 +63,44 @@ def decay(
     return _integrated(envelope(heard_v, rate_hz, band_hz), rate_hz, unknown)
 
 
-def fall_db(energy: FloatArray) -> tuple[FloatArray, float]:
-    """Backward integral (frames,) [dB] of an energy, the noise taken off, and the level of what is left of it.
+def fall_db(energy: FloatArray, beyond: float = 0.0) -> tuple[FloatArray, float]:
+    """Backward integral (frames,) [dB] of an energy, and the level of the noise in it.
 
-    The noise is the median of the last tenth of the record.
+    The noise, the median of the last tenth, is taken off. `beyond` is energy after the end of the record.
     """
     noise = float(np.median(energy[-max(1, len(energy) // 10) :])) / np.log(2)
-    left = np.cumsum((energy - noise)[::-1])[::-1]
-    start = left[: max(1, len(left) // 2)].max()
-    level_db = 10 * np.log10(np.maximum(left / start, 1e-20))
-    return level_db, float(10 * np.log10(noise * np.sqrt(len(energy)) / start + 1e-20))
+    left = np.cumsum((energy - noise)[::-1])[::-1] + beyond
+    level_db = 10 * np.log10(np.maximum(left / left.max(), 1e-20))
+    return level_db, float(10 * np.log10(noise * np.sqrt(len(energy)) / left.max() + 1e-20))
 
 
 def _integrated(energy: FloatArray, rate_hz: float, unknown: Decay) -> Decay:
-    loudest = int(np.argmax(energy))
-    level_db, noise_db = fall_db(energy[loudest:])
+    energy = energy[int(np.argmax(energy)) :]
+    beyond, found = 0.0, unknown
+    for _ in range(_ROUNDS):
+        found = _fitted(energy, beyond, rate_hz, unknown)
+        if found.rt60_s is None:
+            break
+        beyond = _beyond(energy, found.rt60_s * rate_hz)
+    return found
+
+
+def _beyond(energy: FloatArray, fall_frames: float) -> float:
+    """What would still have come after the end of the record, judged by its last fifth."""
+    last = energy[-len(energy) // 5 :]
+    kept = 10 ** (-6 * len(last) / fall_frames)
+    return float(last.sum() * kept / (1 - kept))
+
+
+def _fitted(energy: FloatArray, beyond: float, rate_hz: float, unknown: Decay) -> Decay:
+    level_db, noise_db = fall_db(energy, beyond)
     for top_db, bottom_db in _RANGES_DB:
-        if noise_db > bottom_db - _NOISE_ROOM_DB:
+        first, last = int(np.argmax(level_db <= top_db)), int(np.argmax(level_db <= bottom_db))
+        if noise_db > bottom_db - _NOISE_ROOM_DB or not 0 < last < 0.9 * len(level_db):
             continue
-        inside = slice(int(np.argmax(level_db <= top_db)), int(np.argmax(level_db <= bottom_db)))
-        if inside.stop - inside.start < 4:
+        if last - first < 4:
             return replace(unknown, remarks=("falls too quickly for a decay time",))
-        if inside.stop >= 0.9 * len(level_db):
-            continue
-        return _line(level_db[inside], rate_hz, replace(unknown, fitted_db=(top_db, bottom_db)))
+        return _line(level_db[first:last], rate_hz, replace(unknown, fitted_db=(top_db, bottom_db)))
     why = "the record is too short or too noisy for a fall of 20 dB to be seen"
     return replace(unknown, remarks=(why,))
 

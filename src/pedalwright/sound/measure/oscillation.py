@@ -90,7 +90,7 @@ def _changes(late_v: FloatArray, periods: FloatArray) -> tuple[str, ...]:
     """What still differs between the last two quarters of the record."""
     swings = [float(np.ptp(part)) for part in np.array_split(late_v, 2)]
     means = [float(part.mean()) for part in np.array_split(periods, 2)]
-    told = []
+    told = ["dies away"] if swings[1] < swings[0] / 2 else []
     for what, (before, after) in (("swing", swings), ("period", means)):
         if abs(after / before - 1) > _STEADY:
             told.append(f"not settled: the {what} changes by {100 * (after / before - 1):+.1f} % at the end")

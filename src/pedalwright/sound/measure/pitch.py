@@ -45,7 +45,7 @@ def pitch_deviation(
     rate_hz: float,
     *,
     tone_hz: float | None = None,
-    steps_hz: float = 200.0,
+    steps_hz: float = 500.0,
     width_octaves: float = 1.0,
 ) -> PitchDeviation:
     """Pitch of one tone in a finished signal (frames,) [V], against `tone_hz` or the tone found."""
@@ -75,7 +75,7 @@ def _steps(tone: np.ndarray, rate_hz: float, tone_hz: float, steps_hz: float) ->
     edge_s = _EDGE_CYCLES / tone_hz
     inside = (time_s > edge_s) & (time_s < len(tone) / rate_hz - edge_s)
     believed = inside & (weakest > _WEAKEST * np.median(size)) & (heard_hz > 0)
-    deviation = np.asarray(cents(np.maximum(heard_hz, 1e-9) / tone_hz))  # type: ignore[arg-type]
+    deviation = np.asarray(cents(np.maximum(heard_hz, 1e-9) / tone_hz))
     return np.array([time_s, deviation, believed])
 
 

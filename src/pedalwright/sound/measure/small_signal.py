@@ -80,7 +80,7 @@ def small_signal(
         window_s=frames / rate_hz,
         averages=averages,
         settled_after_s=half.since_s,
-        frequency_hz=bins * (rate_hz / frames),
+        frequency_hz=bins.astype(np.float64) * (rate_hz / frames),
         gain=gain * np.exp(2j * np.pi * bins / frames * latency_frames),
         doubt=spread + to_come + change / 3,
         level_change=change,
@@ -91,9 +91,8 @@ def small_signal(
 def _several_tones(bins: IndexArray, frames: int, peak_v: float) -> FloatArray:
     count = len(bins)
     late = np.pi * np.arange(count) ** 2 / count
-    sound = np.sum(
-        [tone_at(int(at), frames, float(turn)) for at, turn in zip(bins, late, strict=True)], axis=0
-    )
+    tones = [tone_at(int(at), frames, float(turn)) for at, turn in zip(bins, late, strict=True)]
+    sound = np.sum(tones, axis=0)
     return np.asarray(sound * (peak_v / np.abs(sound).max()))
 
 

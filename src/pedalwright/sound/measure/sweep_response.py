@@ -20,7 +20,7 @@ _CLEAR = 10.0
 """a harmonic counts where it is so many times what may be noise or another order"""
 _LEAST = 1e-6
 _LEAK = 0.005
-"""part of one order that rings into the next at the bottom; measured on cubes and squares beside each other"""
+"""part of one order that rings into the next at the bottom; measured on a square beside a cube"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
