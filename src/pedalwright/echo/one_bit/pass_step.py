@@ -73,14 +73,14 @@ def pass_step(
         state.current_a[which] = 0.0
         return 0.0, 0.0
     rate = min(bits_per_step, MOST_BITS)
-    if not abs(rate - state.fades_rate[which]) <= SAME_RATE * rate:
-        _settle(chips, state, which, rate)
     bit = 1.0 / rate
     at = (1.0 - state.phase[which]) * bit
     first = state.current_a[which]
     if at > 1.0:
         state.phase[which] += rate
         return first, 0.5 * first
+    if not abs(rate - state.fades_rate[which]) <= SAME_RATE * rate:
+        _settle(chips, state, which, rate)
     return _bits(chips, state, which, loud, at, bit, x0, x1, x2, x3)
 
 
