@@ -14,7 +14,7 @@ def resampled(
     """Blocks (frames, channels) at `from_hz` as blocks at `to_hz`.
 
     Frame 0 stays at time 0: the delay of the filter is taken out. The length is that of the sound, rounded
-    to whole frames, and at least one. Even within 0.01 dB to 0.9 of the lower rate's half; what could fold
+    to whole frames, and at least one. Even within 0.003 dB to 0.85 of the lower rate's half; what could fold
     back is 120 dB down (see the tests). Equal rates pass unchanged.
     """
     if from_hz == to_hz:

@@ -18,6 +18,7 @@ from pedalwright.sound.loudness.true_peak import PeakMeter
 
 QUARTERS_A_SECOND = 10
 QUARTERS_A_BLOCK = 4
+_BLOCK_FRAMES = 65536
 
 
 class LoudnessMeter:
@@ -89,7 +90,8 @@ class LoudnessMeter:
 
 def loudness_of(sound: FloatArray, rate_hz: float) -> Loudness:
     """The loudness of a whole sound, (frames,) or (frames, channels); limits as `LoudnessMeter`."""
-    return loudness_of_stream((sound,), rate_hz, 1 if sound.ndim == 1 else sound.shape[1])
+    blocks = (sound[begin : begin + _BLOCK_FRAMES] for begin in range(0, len(sound), _BLOCK_FRAMES))
+    return loudness_of_stream(blocks, rate_hz, 1 if sound.ndim == 1 else sound.shape[1])
 
 
 def loudness_of_stream(blocks: Iterable[FloatArray], rate_hz: float, channels: int) -> Loudness:
