@@ -7,7 +7,7 @@ physically-informed models of distortion and overdrive guitar effects pedals", D
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -31,7 +31,7 @@ from tests.solve.parts import (
     resistor,
     source,
 )
-from tests.solve.time.driving import Bump, Edges, Square, Tone, Waveform
+from tests.solve.time.driving import Bump, Edges, Rise, Square, Tone, Waveform
 from tests.solve.time.reference_laws import Floats
 
 USUAL_HZ = 8 * 48000.0
@@ -41,9 +41,9 @@ USUAL_HZ = 8 * 48000.0
 class Case:
     """One run. `waveforms` stand in place of the direct volts of named sources.
 
-    `told_hz` is the rate of the moments at which the reference says what `output` is; `dead` starts with
-    empty capacitors and coils and all outputs at zero instead of the rest point. `quick` runs take the
-    reference less than three seconds; the others are kept in the folder `data`.
+    `told_hz` is the rate of the moments at which the reference says what `output` is; Every run
+    begins at the rest point of the direct volts. `quick` runs take the reference less than three seconds; the
+    others are kept in the folder `data`.
     """
 
     name: str
@@ -52,10 +52,8 @@ class Case:
     output: str
     duration_s: float
     told_hz: float = USUAL_HZ
-    dead: bool = False
     breaks_s: tuple[float, ...] = ()
     quick: bool = False
-    about: str = field(default="")
 
     @property
     def times_s(self) -> Floats:
@@ -90,13 +88,13 @@ def slewing(part: ClippingAmplifier, volts_per_s: float) -> ClippingAmplifier:
 
 def limiter() -> Case:
     tone = Tone(hz=1000.0, volts=4.5)
-    return _case("limiter", limiter_parts(), {"input": tone}, "out", 3e-3, quick=True)
+    return _case("limiter", limiter_parts(), {"input": tone}, "out", 3e-3)
 
 
 def limiter_square() -> Case:
     wave = Square(half_s=2.5e-4, volts=4.5)
     breaks = tuple(2.5e-4 * k for k in range(1, 8))
-    return _case("limiter-square", limiter_parts(), {"input": wave}, "out", 2e-3, breaks_s=breaks, quick=True)
+    return _case("limiter-square", limiter_parts(), {"input": wave}, "out", 2e-3, breaks_s=breaks)
 
 
 def overdrive() -> Case:
@@ -126,8 +124,8 @@ def tremolo_lfo() -> Case:
 
 def relaxation_lfo() -> Case:
     parts: Parts = [
-        source("V1", "VA", 9.0),
-        source("input", "VM", 4.5),
+        source("V1", "VA"),
+        source("input", "VM"),
         slewing(amplifier("U1a", "p", "VM", "square"), 13e6),
         slewing(amplifier("U1b", "VM", "n", "triangle"), 13e6),
         resistor("R1", "triangle", "p", 33e3),
@@ -135,7 +133,8 @@ def relaxation_lfo() -> Case:
         resistor("R3", "square", "n", 100e3),
         capacitor("C1", "n", "triangle", 10e-9),
     ]
-    return _case("relaxation-lfo", parts, {}, "triangle", 8e-3, dead=True)
+    waves = {name: Rise(at_s=2e-4, rise_s=2e-5, volts=volts) for name, volts in (("V1", 9.0), ("input", 4.5))}
+    return _case("relaxation-lfo", parts, waves, "triangle", 8e-3)
 
 
 def slow_follower() -> Case:
@@ -148,7 +147,7 @@ def slow_follower() -> Case:
         resistor("R2", "out", GND, 1e4),
     ]
     tone = Tone(hz=20e3, volts=4.0, rise_s=5e-5)
-    return _case("slow-follower", parts, {"input": tone}, "out", 5e-4, quick=True)
+    return _case("slow-follower", parts, {"input": tone}, "out", 5e-4)
 
 
 def into_rails() -> Case:
@@ -188,7 +187,7 @@ def sagging_supply() -> Case:
         capacitor("C2", "b", GND, 100e-12),
     ]
     tone = Tone(hz=1000.0, volts=3.9, around_v=4.0)
-    return _case("sagging-supply", parts, {"input": tone}, "VA", 3e-3, quick=True)
+    return _case("sagging-supply", parts, {"input": tone}, "VA", 3e-3)
 
 
 def clipped_resonance() -> Case:
@@ -216,12 +215,12 @@ def capacitor_loop() -> Case:
         diode("D1", "out", GND),
     ]
     tone = Tone(hz=2000.0, volts=2.0)
-    return _case("capacitor-loop", parts, {"input": tone}, "out", 2e-3, quick=True)
+    return _case("capacitor-loop", parts, {"input": tone}, "out", 2e-3)
 
 
 def power_on() -> Case:
     parts: Parts = [
-        source("V1", "V9", 9.0),
+        source("V1", "V9"),
         source("input", "in"),
         resistor("R1", "V9", "VA", 100.0),
         capacitor("C1", "VA", GND, 1e-6),
@@ -235,7 +234,8 @@ def power_on() -> Case:
         capacitor("C4", "c", "out", 100e-9),
         resistor("R6", "out", GND, 1e5),
     ]
-    return _case("power-on", parts, {}, "out", 4e-3, dead=True, quick=True)
+    rise = Rise(at_s=2e-4, rise_s=2e-5, volts=9.0)
+    return _case("power-on", parts, {"V1": rise}, "out", 4e-3, quick=True)
 
 
 def junction_fet_stage() -> Case:
@@ -252,7 +252,7 @@ def junction_fet_stage() -> Case:
         capacitor("C2", "s", GND, 1e-6),
         capacitor("C3", "d", "g", 3e-12),
     ]
-    return _case("jfet-stage", parts, {"input": Tone(hz=1000.0, volts=1.5)}, "d", 3e-3, quick=True)
+    return _case("jfet-stage", parts, {"input": Tone(hz=1000.0, volts=1.5)}, "d", 3e-3)
 
 
 def mosfet_stage() -> Case:
@@ -268,7 +268,7 @@ def mosfet_stage() -> Case:
         capacitor("C3", "d", "out", 100e-9),
         resistor("R4", "out", GND, 1e5),
     ]
-    return _case("mosfet-stage", parts, {"input": Tone(hz=1000.0, volts=0.2)}, "out", 3e-3, quick=True)
+    return _case("mosfet-stage", parts, {"input": Tone(hz=1000.0, volts=0.2)}, "out", 3e-3)
 
 
 def starved_regulator() -> Case:
@@ -292,7 +292,6 @@ def _case(
     duration_s: float,
     *,
     told_hz: float = USUAL_HZ,
-    dead: bool = False,
     breaks_s: tuple[float, ...] = (),
     quick: bool = False,
 ) -> Case:
@@ -303,7 +302,6 @@ def _case(
         output=output,
         duration_s=duration_s,
         told_hz=told_hz,
-        dead=dead,
         breaks_s=breaks_s,
         quick=quick,
     )

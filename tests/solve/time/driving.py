@@ -65,7 +65,19 @@ class Edges:
         return found
 
 
-Waveform = Tone | Bump | Square | Edges
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rise:
+    """From nothing to `volts`: half way at `at_s`, from a quarter to three quarters within about `rise_s`."""
+
+    at_s: float
+    rise_s: float
+    volts: float
+
+    def __call__(self, t: float) -> float:
+        return 0.5 * self.volts * (1.0 + math.tanh((t - self.at_s) / self.rise_s))
+
+
+Waveform = Tone | Bump | Square | Edges | Rise
 
 
 def sampled(waveform: Waveform, times_s: Floats) -> Floats:

@@ -35,7 +35,7 @@ def computed(name: str, tolerances: Tolerances = USUAL) -> Floats:
     """The output (moments,) [V] of a case, integrated now."""
     given = case(name)
     circuit = Circuit(given.parts)
-    start = np.zeros(circuit.size) if given.dead else circuit.states_of(rest_of_case(name))
+    start = circuit.states_of(rest_of_case(name))
     found = circuit.run(
         start, given.waveforms, given.times_s, [given.output], breaks_s=given.breaks_s, tolerances=tolerances
     )

@@ -164,6 +164,9 @@ class Circuit:
 
     def followers(self, z: Floats, d: Floats, last: _Last) -> Floats:
         """The followers, led from the last known place in as many parts as it takes."""
+        last.evaluations += 1
+        if not len(last.y):
+            return last.y
         done, share, y = 0.0, 1.0, last.y
         while done < 1.0:
             to = min(1.0, done + share)
@@ -175,7 +178,6 @@ class Circuit:
             else:
                 done, y, share = to, new, 2.0 * share
         last.y, last.z, last.d = y, z.copy(), d.copy()
-        last.evaluations += 1
         return y
 
     def rates(self, z: Floats, d: Floats, last: _Last) -> Floats:
