@@ -145,7 +145,7 @@ def test_two_positions_in_two_files(wire_pedal: Analysis, tmp_path: Path) -> Non
     wish = Wish(sound="tone:1kHz,seconds=1s", level_v=0.02, two_files=True, tail_s=0.0)
     heard = hear(wire_pedal, tmp_path / "out.wav", wish, other_settings={"VOL": 6}, make_player=gain_of_knob)
     assert played == [3.0, 6.0]
-    assert [take.label for take in heard.takes] == ["A, VOL at 3.0", "B, VOL at 6"]
+    assert [take.label for take in heard.takes] == ["A, VOL at 3", "B, VOL at 6"]
     assert heard.files == (tmp_path / "out-a.wav", tmp_path / "out-b.wav")
     one, other = (samples(path) for path in heard.files)
     assert other == pytest.approx(one, abs=1e-3)

@@ -104,7 +104,7 @@ def test_a_tape_gives_back_what_it_was_given(tmp_path: Path) -> None:
 
 def test_a_tape_leaves_nothing_behind_when_the_work_fails(tmp_path: Path) -> None:
     with pytest.raises(ValueError, match="no"), Tape(tmp_path, 1) as tape:
-        tape.add(np.array([["no", "channels"]]))  # type: ignore[arg-type]
+        tape.add(np.array([["no", "channels"]]))
     assert list(tmp_path.iterdir()) == []
 
 

@@ -57,17 +57,17 @@ def open_circuit(file: str, wishes: tuple[str, ...], *, as_json: bool) -> "Analy
         raise click.UsageError(str(mistake), click.get_current_context()) from None
 
 
-def parse_wishes(wishes: tuple[str, ...]) -> Mapping[str, str]:
+def parse_wishes(wishes: tuple[str, ...], option: str = "--set") -> Mapping[str, str]:
     """``TIME=5`` and the like as a mapping; raises click.UsageError for what has another shape."""
     settings: dict[str, str] = {}
     for wish in wishes:
         name, sign, position = (piece.strip() for piece in wish.partition("="))
         if not (name and sign and position):
             raise click.UsageError(
-                f"--set takes KNOB=POSITION, such as TIME=5, not '{wish[:60]}'.", _context()
+                f"{option} takes KNOB=POSITION, such as TIME=5, not '{wish[:60]}'.", _context()
             )
         if name in settings:
-            raise click.UsageError(f"--set says twice where {name} stands.", _context())
+            raise click.UsageError(f"{option} says twice where {name} stands.", _context())
         settings[name] = position
     return settings
 

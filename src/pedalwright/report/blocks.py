@@ -111,6 +111,8 @@ class Plot:
     """worth drawing on a terminal, too"""
     across: str = ""
     """what an even axis is called, ``TIME, 0 to 10``; empty for frequency"""
+    wide: bool = False
+    """as wide as the page"""
 
 
 @dataclass(frozen=True, slots=True)

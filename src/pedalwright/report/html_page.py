@@ -119,7 +119,8 @@ class _Writer:
         solid = ", ".join(f"solid: {line.name}" for line in plot.lines if not line.dashed)
         legend = "; ".join(filter(None, (solid, dashed))) if dashed else ""
         caption = f"{plot.title} ({legend})" if legend else plot.title
-        return f"<figure>{drawn}<figcaption>{text(caption)}</figcaption></figure>\n"
+        style = ' class="wide"' if plot.wide else ""
+        return f"<figure{style}>{drawn}<figcaption>{text(caption)}</figcaption></figure>\n"
 
     def field(self, field: Field) -> str:
         """One field with its caption."""

@@ -61,9 +61,10 @@ figcaption{font-size:.85rem;color:var(--soft)}
 .plot .l1{stroke:var(--accent)}
 .plot .dashed{stroke:var(--accent);stroke-width:2;stroke-dasharray:5 5}
 .plot .shade{fill:var(--second)}
+.plot image{image-rendering:pixelated}
 .plot .sheet{fill:none;stroke:var(--rule)}
 .plot .mark{stroke:var(--accent);stroke-width:1;stroke-dasharray:2 3;fill:none}
-figure.wide,figure.sound{max-width:none;margin:1rem 0}
+figure.wide,figure.sound{flex-basis:100%;max-width:none;margin:1rem 0}
 figure.sound{background:var(--tint);border:1px solid var(--rule);padding:.6rem 1.1rem}
 figure.sound b{color:var(--ink)}
 audio{width:100%;display:block;margin-top:.4rem}

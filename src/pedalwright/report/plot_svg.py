@@ -14,8 +14,9 @@ from pedalwright.report.blocks import FloatArray, Plot
 from pedalwright.report.plain_text import plain
 
 WIDTH, HEIGHT = 468, 214
+WIDE = 720
+"""as wide as the page"""
 LEFT, RIGHT, TOP, BOTTOM = 54, 12, 10, 38
-SHEET = f"M{LEFT} {TOP}H{WIDTH - RIGHT}V{HEIGHT - BOTTOM}H{LEFT}z"
 
 
 def plot_svg(plot: Plot, ident: str) -> str:
@@ -28,12 +29,13 @@ def plot_svg(plot: Plot, ident: str) -> str:
     up = level_axis([line.values for line in plot.lines], plot.unit)
     if up is None or across.high <= across.low:
         return ""
-    frame = _Frame(across, up, even=bool(plot.across))
+    frame = _Frame(across, up, even=bool(plot.across), width=WIDE if plot.wide else WIDTH)
     title, told = escape(plain(plot.title)), escape(plain(described(plot)))
     return (
-        f'<svg class="plot" role="img" viewBox="0 0 {WIDTH} {HEIGHT}" aria-labelledby="{ident}-t {ident}-d">'
+        f'<svg class="plot" role="img" viewBox="0 0 {frame.width} {HEIGHT}" '
+        f'aria-labelledby="{ident}-t {ident}-d">'
         f'<title id="{ident}-t">{title}</title><desc id="{ident}-d">{told}</desc>'
-        f'<clipPath id="{ident}-c"><path d="{SHEET}"/></clipPath>'
+        f'<clipPath id="{ident}-c"><path d="{frame.sheet}"/></clipPath>'
         f'{"".join(frame.grid(plot))}<g clip-path="url(#{ident}-c)">{"".join(frame.lines(plot))}</g></svg>'
     )
 
@@ -61,12 +63,13 @@ def _rounded(value: float) -> str:
 class _Frame:
     """From frequencies and values to places on the sheet."""
 
-    def __init__(self, across: Axis, up: Axis, *, even: bool) -> None:
-        self.across, self.up, self.even = across, up, even
+    def __init__(self, across: Axis, up: Axis, *, even: bool, width: int) -> None:
+        self.across, self.up, self.even, self.width = across, up, even, width
+        self.sheet = f"M{LEFT} {TOP}H{width - RIGHT}V{HEIGHT - BOTTOM}H{LEFT}z"
 
     def x(self, frequency_hz: FloatArray) -> FloatArray:
         share = shares_along(frequency_hz, self.across, even=self.even)
-        return np.asarray(LEFT + share * (WIDTH - LEFT - RIGHT))
+        return np.asarray(LEFT + share * (self.width - LEFT - RIGHT))
 
     def y(self, values: FloatArray) -> FloatArray:
         share = (values - self.up.low) / (self.up.high - self.up.low)
@@ -77,7 +80,7 @@ class _Frame:
         return f"{tick:g}" if self.even else short_hz(tick)
 
     def grid(self, plot: Plot) -> Iterable[str]:
-        low, right = HEIGHT - BOTTOM, WIDTH - RIGHT
+        low, right = HEIGHT - BOTTOM, self.width - RIGHT
         for tick in self.up.ticks:
             y = f"{float(self.y(np.array(tick))):.1f}"
             zero = " zero" if tick == 0 else ""

@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 from pedalwright.report.axes import even_axis
 from pedalwright.report.blocks import Field
 from pedalwright.report.plain_text import plain
+from pedalwright.report.plot_svg import WIDE as WIDTH
 from pedalwright.report.sound_png import data_address, grey_png
 
-WIDTH, HEIGHT = 720, 250
+HEIGHT = 250
 LEFT, RIGHT, TOP, BOTTOM = 54, 12, 18, 38
 LETTER_WIDTH = 6.0
 """of the marks' names, near enough to keep them apart"""

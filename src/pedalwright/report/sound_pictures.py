@@ -1,6 +1,7 @@
 """Pictures of a sound: what went in and came out, its spectrum over time, and the echo map."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from html import escape
 
 import numpy as np
@@ -8,15 +9,16 @@ import numpy as np
 from pedalwright.report.blocks import Block, Field, Fields, FloatArray, Line, Plot, Plots
 from pedalwright.report.page_style import STYLE
 from pedalwright.report.plot_svg import HEIGHT as PLOT_HEIGHT
+from pedalwright.report.plot_svg import WIDE as WIDTH
 from pedalwright.report.plot_svg import plot_svg
 from pedalwright.report.sound_field import HEIGHT as FIELD_HEIGHT
-from pedalwright.report.sound_field import WIDTH, field_svg
+from pedalwright.report.sound_field import LEFT, field_svg
 from pedalwright.sound.looking import HIGH_HZ, LOW_HZ, OCTAVES_HZ, Looks, Outline
 
 DEPTH_DB = 70.0
 NAMED_HZ = ((50, "50"), (100, "100"), (200, "200"), (500, "500"), (1e3, "1k"), (2e3, "2k"), (5e3, "5k"),
             (1e4, "10k"))  # fmt: skip
-GAP = 16
+HEADING, GAP = 18, 16
 
 
 def outline_plots(looks: Looks) -> tuple[Plot, ...]:
@@ -36,6 +38,7 @@ def _outline_plot(outline: Outline, title: str) -> Plot:
         lines=(Line(name="sound", values=swings.ravel()),),
         quantity="volts",
         across="seconds",
+        wide=True,
     )
 
 
@@ -69,40 +72,47 @@ def picture_blocks(looks: Looks, repeats: tuple[tuple[float, str], ...] = ()) ->
     return Plots(outline_plots(looks)), Fields(sound_fields(looks, repeats))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Panel:
+    """One picture of several below each other."""
+
+    title: str
+    svg: str
+    height: int
+
+
 def picture_svg(looks: Looks, repeats: tuple[tuple[float, str], ...] = ()) -> str:
     """All pictures below each other in one SVG file that needs nothing else."""
-    drawn = [(plot_svg(plot, f"plot{at}"), PLOT_HEIGHT) for at, plot in enumerate(outline_plots(looks))]
-    drawn += [
-        (field_svg(one, f"field{at}"), FIELD_HEIGHT) for at, one in enumerate(sound_fields(looks, repeats))
-    ]
-    told = [
-        *(plot.title for plot in outline_plots(looks)),
-        *(one.title for one in sound_fields(looks, repeats)),
-    ]
-    kept = [(svg, height, title) for (svg, height), title in zip(drawn, told, strict=True) if svg]
-    height = sum(one[1] + GAP + 18 for one in kept)
+    panels = [panel for panel in _panels(looks, repeats) if panel.svg]
+    height = sum(HEADING + panel.height + GAP for panel in panels)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="plot" viewBox="0 0 {WIDTH} {height}" '
         f'width="{WIDTH}" height="{height}" role="img" aria-label="A sound in pictures">\n'
         f'<style>{_plot_style()}</style><rect class="paper" width="100%" height="100%"/>\n'
-        f"{''.join(_stacked(kept))}</svg>\n"
+        f"{''.join(_stacked(panels))}</svg>\n"
     )
 
 
-def _stacked(kept: list[tuple[str, int, str]]) -> Iterable[str]:
+def _panels(looks: Looks, repeats: tuple[tuple[float, str], ...]) -> Iterable[_Panel]:
+    for at, plot in enumerate(outline_plots(looks)):
+        yield _Panel(title=plot.title, svg=plot_svg(plot, f"plot{at}"), height=PLOT_HEIGHT)
+    for at, one in enumerate(sound_fields(looks, repeats)):
+        yield _Panel(title=one.title, svg=field_svg(one, f"field{at}"), height=FIELD_HEIGHT)
+
+
+def _stacked(panels: Iterable[_Panel]) -> Iterable[str]:
     top = 0
-    for svg, height, title in kept:
-        yield f'<text class="name" x="54" y="{top + 14}">{escape(title)}</text>\n'
-        yield f'<svg y="{top + 18}" width="{WIDTH}" height="{height}">{svg}</svg>\n'
-        top += height + GAP + 18
+    for panel in panels:
+        yield f'<text class="name" x="{LEFT}" y="{top + 14}">{escape(panel.title)}</text>\n'
+        yield f'<svg y="{top + HEADING}" width="{WIDTH}" height="{panel.height}">{panel.svg}</svg>\n'
+        top += HEADING + panel.height + GAP
 
 
 def _plot_style() -> str:
     """The page's colours, and what it says of plots."""
-    rules = [
-        line for line in STYLE.splitlines() if line.startswith((".plot", ":root", "--accent", "@media (pref"))
-    ]
-    return "\n".join(rules) + "\n.paper{fill:var(--paper)}"
+    colours, _, rest = STYLE.partition("*{")
+    rules = [line for line in rest.splitlines() if line.startswith(".plot ")]
+    return "\n".join([colours.strip(), *rules, ".paper{fill:var(--paper)}"])
 
 
 def _up(hz: float) -> float:

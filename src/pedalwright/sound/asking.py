@@ -8,6 +8,8 @@ from pathlib import Path
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.settings import SettingMistake, moved
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.devices.kinds._knob import HALF_TURN
+from pedalwright.devices.kinds.switch import position
 from pedalwright.sound.material import Material, built_in, from_file
 from pedalwright.sound.movement import Movement
 from pedalwright.sound.movement_reading import MovementMistake, read_movements
@@ -67,6 +69,12 @@ def level_of(circuit: Circuit, wish: Wish) -> float:
     if wish.level_v is not None or circuit.input is None:
         return wish.level_v or 1.0
     return circuit.input.level_v
+
+
+def settings_of(circuit: Circuit) -> tuple[tuple[str, str], ...]:
+    """Where every knob and every switch stands, as text."""
+    knobs = ((part.ref, f"{HALF_TURN if part.setting is None else part.setting:g}") for part in circuit.knobs)
+    return (*knobs, *((part.ref, position(part)) for part in circuit.switches))
 
 
 def _of_numbers(wish: Wish) -> Iterator[str]:
@@ -142,7 +150,8 @@ def _parts(
         return
     names = [one.circuit.title or "a circuit without a name" for one in (analysis, against)]
     if other_settings:
-        stands = {ref: analysis.circuit.by_ref[ref].setting for ref in other_settings}
-        names = [", ".join(f"{ref} at {at}" for ref, at in each.items()) for each in (stands, other_settings)]
+        stands = dict(settings_of(analysis.circuit))
+        first = ", ".join(f"{ref} at {stands[ref]}" for ref in other_settings)
+        names = [first, ", ".join(f"{ref} at {at}" for ref, at in other_settings.items())]
     for letter, name, one, moving in zip("AB", names, (analysis, against), moves, strict=True):
         yield Part(label=f"{letter}, {name}", mark=letter.lower(), analysis=one, movements=moving)

@@ -15,10 +15,11 @@ from pedalwright.sound.wish import GAP_S
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """Where a take is: in which file, and after how many seconds."""
+    """Where a take is: in which file, and after how many seconds; whether that took another file's place."""
 
     file: Path
     start_s: float
+    replaced: bool
 
 
 def look_at(goal: Path, inputs: Sequence[Path]) -> None:
@@ -64,11 +65,12 @@ def filed(
         group = [(takes[at], scales[at]) for at in inside]
         frames = sum(one.tape.frames for one, _ in group) + (len(group) - 1) * round(GAP_S * RATE_HZ)
         channels = group[0][0].tape.channels
+        replaced = file.exists()
         with SoundOut(file, rate_hz=RATE_HZ, channels=channels, inputs=inputs, frames=frames) as out:
             for at, (one, scale) in enumerate(group):
                 if at:
                     out.write(np.zeros((round(GAP_S * RATE_HZ), channels)))
-                places.append(Place(file=out.path, start_s=out.frames / RATE_HZ))
+                places.append(Place(file=file, start_s=out.frames / RATE_HZ, replaced=replaced))
                 for block in _scaled(one, scale):
                     out.write(block)
         said += [f"{remark.what} {remark.why} {remark.cure}" for remark in out.remarks]

@@ -7,10 +7,8 @@ from pathlib import Path
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.circuit.circuit import Circuit
-from pedalwright.devices.kinds._knob import HALF_TURN
-from pedalwright.devices.kinds.switch import position
 from pedalwright.devices.sources import source_figures, source_names
-from pedalwright.sound.asking import Asked, asked_for
+from pedalwright.sound.asking import Asked, asked_for, settings_of
 from pedalwright.sound.filing import Place, filed, goals, look_at
 from pedalwright.sound.levelling import are_alike, gains, heard_on
 from pedalwright.sound.looking import looks
@@ -64,7 +62,7 @@ def hear(
     return Heard(
         title=analysis.circuit.title,
         text_sha256=sha256(analysis.text.encode("utf-8")).hexdigest() if analysis.text else "",
-        settings=_settings(analysis.circuit),
+        settings=settings_of(analysis.circuit),
         sound=asked.material.says,
         channels=asked.material.channels,
         source_says=source_says(analysis.circuit),
@@ -147,11 +145,8 @@ def _take(
         gain_db=db_of_ratio(scale),
         file=place.file,
         start_s=place.start_s,
+        tail_s=one.tail_s,
+        replaced=place.replaced,
         remarks=one.remarks,
         measured=measured(one.part, one.input.peak_v, one.tail_s, wish, make_player) if measures else None,
     )
-
-
-def _settings(circuit: Circuit) -> tuple[tuple[str, str], ...]:
-    knobs = ((part.ref, f"{HALF_TURN if part.setting is None else part.setting:g}") for part in circuit.knobs)
-    return (*knobs, *((part.ref, position(part)) for part in circuit.switches))

@@ -2,8 +2,11 @@
 
 from dataclasses import dataclass
 
+from pedalwright.sound.measure.clicks import EchoPattern
+from pedalwright.sound.measure.clip_level import ClipLevel
 from pedalwright.sound.measure.distortion import Distortion
 from pedalwright.sound.measure.level import Level
+from pedalwright.sound.measure.repeats_heard import HeardRepeats
 from pedalwright.sound.measure.sweep_response import SweepResponse
 
 
@@ -14,4 +17,8 @@ class Measured:
     peak_v: float
     idle: Level
     distortion: Distortion
+    clip_level: ClipLevel
     response: SweepResponse
+    pattern: EchoPattern
+    repeats: HeardRepeats | None
+    """of circuits with an echo chip"""

@@ -63,7 +63,8 @@ class TakeLevel:
 class Take:
     """One sound through one circuit: how loud it came out, and where in which file it is.
 
-    `gain_db` is what the file has against 1 V as full scale, `start_s` where in the file it begins.
+    `gain_db` is what the file has against 1 V as full scale, `start_s` where in the file it begins, `tail_s`
+    how long it rang on behind the sound, `replaced` whether a file of that name stood there before.
     """
 
     label: str
@@ -73,6 +74,8 @@ class Take:
     gain_db: float
     file: Path
     start_s: float
+    tail_s: float
+    replaced: bool = False
     remarks: tuple[str, ...] = ()
     measured: Measured | None = None
 
