@@ -26,6 +26,9 @@ the law is led in straight, for at that row it is 4.0 ms (1.2 %) above the table
 jump.
 """
 
+CORNERS_OHMS = (*(float(ohms) for ohms in _OHMS), JOINT * MOST_OHMS)
+"""where `delay_s` bends; between them, and beyond the last, it is straight"""
+
 
 def fitted_delay_s(ohms: ArrayLike) -> FloatArray:
     """The fitted law alone: 29.70 ms and 11.46 ms for every kilohm (Wiltshire, 2015)."""

@@ -2,9 +2,9 @@
 
 It serves tremolo and soft switching. The brighter the lamp, the lower the cell's resistance, and it follows
 slowly: milliseconds to fall, tenths of a second to rise. No two agree within a factor of two. The cell is a
-plain resistor for the sound, so a circuit is computed for one brightness: write the cell's resistance there
-as `ohms=`. `cell_ohms` guesses it from the lamp current by a remembered law: about 1 kohm at 5 mA, rising
-as the current falls, with megohms in the dark.
+plain resistor for the sound, so at rest a circuit is computed for one brightness: write the cell's resistance
+there as `ohms=`. In time the cell follows its lamp. `cell_ohms` guesses it from the lamp current by a
+remembered law: about 1 kohm at 5 mA, rising as the current falls, with megohms in the dark.
 """
 
 import math
@@ -26,6 +26,9 @@ PINS = (
 KNOWN_OHMS, KNOWN_A, SLOPE, DARK_OHMS = 1e3, 5e-3, 0.85, 10e6
 """A point of the cell's law, its exponent, and its resistance in the dark (from memory)."""
 BRIGHTEST_A, DIMMEST_A = 20e-3, 10e-6
+FALLING_S, RISING_S = 5e-3, 60e-3
+"""Time constants of the logarithm of the cell's resistance, towards the light and towards the dark (from
+memory: sheets tell a few milliseconds one way and tens to hundreds the other)."""
 
 
 def cell_ohms(lamp_a: float) -> float:

@@ -47,7 +47,8 @@ class Clockwork:
     """A circuit ready to run. `machine` for the compiled loops; everything else says what its rows are.
 
     `asked_rows` (asked,): rows of State.rows that hold the changes of the asked voltages; `asked_rest_v` (asked,)
-    what to add to them. `devices`: names of the devices, in the machine's order.
+    what to add to them; `asked_moves_v` (asked,) how far signals can move them at most [V]. `ports` are the devices in
+    the machine's order, `places` their places by name.
     """
 
     machine: Machine
@@ -59,7 +60,10 @@ class Clockwork:
     ports: tuple[Port, ...]
     asked_rows: IndexArray
     asked_rest_v: FloatArray
+    asked_moves_v: FloatArray
     places: Mapping[str, int] = field(default_factory=dict)
+    is_tamed: bool = False
+    """whether amplifiers on a knife's edge were given a gentle tangent"""
 
     def state_at_rest(self) -> State:
         """A fresh state: the circuit at its rest point."""
@@ -86,12 +90,6 @@ class Clockwork:
             terms=np.zeros((m.drives, TERMS)),
         )
 
-    def state_from(self, unknowns: FloatArray) -> State:
-        """The state with capacitors and coils as the unknowns (size + 1,) say, charge kept where they must share."""
-        state = self.state_at_rest()
-        state.z[:] = self.space.entry @ (unknowns - self.rest.x)
-        return state
-
 
 def clockwork(
     system: System, rest: OperatingPoint, wanted: Wanted, step_s: float, small: SmallSignal | None = None
@@ -101,7 +99,8 @@ def clockwork(
     Raises NotCertified for a rest point that is not certified, KeyError for names the circuit does not have,
     numpy.linalg.LinAlgError for a circuit that cannot be solved.
     """
-    tame = tamed(linearise(system, rest) if small is None else small, step_s)
+    linear = linearise(system, rest) if small is None else small
+    tame = tamed(linear, step_s)
     ports = [*ports_at(tame, rest)]
     ports += [conductance_port(tame, rest, name, _owner(system, name)) for name in wanted.movable]
     ports = _relevant(_space(tame, ports, wanted, step_s), ports, wanted, step_s)
@@ -115,7 +114,8 @@ def clockwork(
         machine=machine, small=tame, rest=rest, space=space, step_s=step_s, wanted=wanted, ports=tuple(ports),
         asked_rows=indices([space.size + controls + k for k in range(len(wanted.asked))]),
         asked_rest_v=rest.x[indices(rows[0])] - rest.x[indices(rows[1])],
-        places={port.name: place for place, port in enumerate(ports)},
+        asked_moves_v=_reach_v(space, ports, wanted)[controls : controls + len(wanted.asked)],
+        places={port.name: place for place, port in enumerate(ports)}, is_tamed=tame is not linear,
     )  # fmt: skip
 
 
@@ -126,6 +126,11 @@ def _space(small: SmallSignal, ports: Sequence[Port], wanted: Wanted, step_s: fl
 
 def _largest(ports: Sequence[Port], wanted: Wanted) -> FloatArray:
     return largest(ports, len(wanted.sources), len(wanted.currents))
+
+
+def _reach_v(space: StateSpace, ports: Sequence[Port], wanted: Wanted) -> FloatArray:
+    """How far everything picked (picks,) can be moved at most [V]."""
+    return np.asarray((strongest(space) * _largest(ports, wanted)).sum(axis=1))
 
 
 def _relevant(space: StateSpace, ports: Sequence[Port], wanted: Wanted, step_s: float) -> list[Port]:
@@ -207,8 +212,7 @@ def _machine(
     outputs = np.cumsum([0, *(len(port.outputs) for port in ports)])
     low, high = _quiet(ports, answer[0], space.size)
     first_supply = space.size + int(controls[-1]) + len(wanted.asked)
-    reach_v = (strongest(space) * _largest(ports, wanted)).sum(axis=1)
-    moves = np.concatenate([np.zeros(space.size), reach_v]) > SUPPLY_V
+    moves = np.concatenate([np.zeros(space.size), _reach_v(space, ports, wanted)]) > SUPPLY_V
     aux = [-1 if port.aux is None else first_supply + supplies.index(port.aux) for port in ports]
     return Machine(
         states=space.size,

@@ -88,8 +88,9 @@ def _projected(
     count = len(space.a)
     into, out = np.array(left).reshape(-1, count), np.array(right).reshape(-1, count).T
     return StateSpace(
-        a=into @ space.a @ out, b=into @ space.b, c=space.c @ out, d=space.d, entry=into @ space.entry
-    )
+        a=into @ space.a @ out, b=into @ space.b, c=space.c @ out, d=space.d, entry=into @ space.entry,
+        leaving=space.leaving @ out,
+    )  # fmt: skip
 
 
 def _partner(rates: FloatArray) -> FloatArray:

@@ -24,13 +24,18 @@ SHIFT = 2.0 * np.pi * 700.0
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class StateSpace:
-    """A (n, n), B (n, drives), C (picks, n), D (picks, drives); `entry` (n, size + 1) turns unknowns into states."""
+    """A (n, n), B (n, drives), C (picks, n), D (picks, drives).
+
+    `entry` (n, ports) turns what stands across the reactive ports (volts across capacitors, amperes through coils)
+    into states, `leaving` (ports, n) states into that.
+    """
 
     a: FloatArray
     b: FloatArray
     c: FloatArray
     d: FloatArray
     entry: FloatArray
+    leaving: FloatArray
 
     @property
     def size(self) -> int:
@@ -58,8 +63,8 @@ def state_space(small: SmallSignal, drives: FloatArray, picks: FloatArray, least
     pushed = (inverse[:, at.row_plus] - inverse[:, at.row_minus]) * (np.sign(weights) * root)
     answers = np.vstack([inverse[:size, :size] @ drives, np.zeros((1, drives.shape[1]))])
     seen, direct = picks @ pushed[:size], picks @ answers[:size]
-    excited = _across(answers, at) * root[:, None]
-    split = _split(_across(pushed, at) * root[:, None], least_s)
+    excited = across(answers, at) * root[:, None]
+    split = _split(across(pushed, at) * root[:, None], least_s)
     entered, count = split.into @ excited, len(split.core)
     rates = np.linalg.solve(split.core, np.hstack([np.eye(count), entered]))
     told = seen @ split.slow
@@ -68,11 +73,12 @@ def state_space(small: SmallSignal, drives: FloatArray, picks: FloatArray, least
         b=rates[:, count:],
         c=told @ rates[:, :count],
         d=direct - told @ rates[:, count:] + SHIFT * (seen @ split.fast) @ (split.into_fast @ excited),
-        entry=split.into @ (_across(np.eye(size + 1), at) * root[:, None]),
+        entry=split.into * root,
+        leaving=split.slow / root[:, None],
     )
 
 
-def _across(rows: FloatArray, at: Stamps) -> FloatArray:
+def across(rows: FloatArray, at: Stamps) -> FloatArray:
     """The differences (ports, ...) that the ports see of a table (size + 1, ...), whose last row is ground."""
     return np.asarray(rows[at.column_plus] - rows[at.column_minus])
 

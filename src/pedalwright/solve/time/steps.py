@@ -21,6 +21,7 @@ from pedalwright.solve.time.tables import (
     NOT_FINITE,
     STEPS,
     TERMS,
+    WHERE,
     Machine,
     State,
 )
@@ -135,6 +136,7 @@ def part_step(m: Machine, s: State, level: int) -> int:
             settle(m, s, first, last)
             continue
         if not solve_block(m, s, level, first, last):
+            s.counts[WHERE] = first
             return LOST
         if turned(m, s, level, first, last):
             outcome = CHANGED

@@ -75,6 +75,7 @@ class State(NamedTuple):
     """(drives, TERMS): the outer inputs over the part of the step being made"""
 
 
-STEPS, SOLVED, ITERATIONS, HALVED, FAILED, NOT_FINITE = range(6)
-"""places in `counts`: steps made, blocks solved, iterations, steps done in parts, parts given up, broken steps"""
-COUNTS = 6
+STEPS, SOLVED, ITERATIONS, HALVED, FAILED, NOT_FINITE, WHERE = range(7)
+"""places in `counts`: steps made, blocks solved, iterations, halvings, steps given up, steps that left the numbers,
+and the first device of the block that had no solution last"""
+COUNTS = 7

@@ -19,11 +19,11 @@ class Level:
 
     seconds: float
     rate_hz: float
-    rms_v: float | None
-    peak_v: float | None
-    crest_db: float | None
-    a_weighted_rms_v: float | None
-    dc_v: float | None
+    rms_v: float | None = None
+    peak_v: float | None = None
+    crest_db: float | None = None
+    a_weighted_rms_v: float | None = None
+    dc_v: float | None = None
     remarks: tuple[str, ...] = ()
 
 
@@ -66,10 +66,6 @@ def _unknown(signal_v: FloatArray, rate_hz: float, remarks: tuple[str, ...]) -> 
     return Level(
         seconds=len(signal_v) / rate_hz,
         rate_hz=rate_hz,
-        rms_v=None,
-        peak_v=None,
-        crest_db=None,
-        a_weighted_rms_v=None,
         dc_v=float(signal_v.mean()) if known else None,
         remarks=remarks,
     )
