@@ -51,12 +51,17 @@ def floor_db(energy: FloatArray) -> float:
     return float(10 * np.log10(np.median(energy) / energy.max() + 1e-20))
 
 
-def middle_frame(energy: FloatArray, gate: Gate) -> float:
-    """Middle of the energy of an arrival, in frames; noise and what is 40 dB below its peak do not count."""
-    part = energy[gate.first : gate.last]
+def middle_frame(energy: FloatArray, gate: Gate, smooth_frames: int) -> float:
+    """Middle of the energy of an arrival, in frames, from where it first to where it last stands out of the
+    noise and is within 40 dB of its peak, holes shorter than `smooth_frames` aside.
+    """
+    part, peak = energy[gate.first : gate.last], gate.peak - gate.first
     least = max(_FAINTEST * energy[gate.peak], 4 * float(np.median(energy)))
-    counted = np.where(part >= least, part, 0.0)
-    return float(gate.first + counted @ np.arange(len(part)) / counted.sum())
+    width = min(smooth_frames, len(part))
+    low = np.flatnonzero(np.convolve(part, np.full(width, 1 / width), "same") < least)
+    first = int(low[low < peak].max(initial=-1)) + 1
+    last = int(low[low > peak].min(initial=len(part)))
+    return float(gate.first + part[first:last] @ np.arange(first, last) / part[first:last].sum())
 
 
 def density(part_v: FloatArray, rate_hz: float) -> tuple[FloatArray, FloatArray]:

@@ -20,6 +20,7 @@ from pedalwright.sound.measure.spectrum import audio_band_hz
 OCTAVES_HZ = (125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0)
 LEAD_S = 0.05
 _QUIET_S = 0.04
+_SMOOTH_S = 0.002
 _CLEAR = 30.0
 """energy against that of the noise, from which noise moves a figure by less than 0.15 dB"""
 
@@ -109,7 +110,8 @@ def echo_pattern_of(
     troubles = obstacles(heard_v)
     energy = np.zeros(1) if troubles else envelope(heard_v, rate_hz, band_hz)
     found = () if troubles else gates(energy, threshold_db, round(least_gap_s * rate_hz))
-    times_s = [middle_frame(energy, gate) / rate_hz - click_at_s for gate in found]
+    smooth = max(1, round(_SMOOTH_S * rate_hz))
+    times_s = [middle_frame(energy, gate, smooth) / rate_hz - click_at_s for gate in found]
     listener = _Listener.of(heard_v, energy, rate_hz, click_peak_v, reference_hz)
     return EchoPattern(
         rate_hz=rate_hz,

@@ -19,7 +19,7 @@ STAIRS_BELOW = 0.7
 _RANGES_DB = ((-5.0, -35.0), (-5.0, -25.0))
 _NOISE_ROOM_DB = 10.0
 _BENT = 0.1
-_ROUNDS = 4
+_ROUNDS = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,37 +63,41 @@ def decay(
     return _integrated(envelope(heard_v, rate_hz, band_hz), rate_hz, unknown)
 
 
-def fall_db(energy: FloatArray, beyond: float = 0.0) -> tuple[FloatArray, float]:
-    """Backward integral (frames,) [dB] of an energy, and the level of the noise in it.
-
-    The noise, the median of the last tenth, is taken off. `beyond` is energy after the end of the record.
+def fall_db(energy: FloatArray, noise: float, beyond: float) -> tuple[FloatArray, float]:
+    """Backward integral (frames,) [dB] of an energy without its noise a frame, and the level of what noise
+    may be left in it. `beyond` is energy after the end of the record.
     """
-    noise = float(np.median(energy[-max(1, len(energy) // 10) :])) / np.log(2)
     left = np.cumsum((energy - noise)[::-1])[::-1] + beyond
     level_db = 10 * np.log10(np.maximum(left / left.max(), 1e-20))
     return level_db, float(10 * np.log10(noise * np.sqrt(len(energy)) / left.max() + 1e-20))
 
 
 def _integrated(energy: FloatArray, rate_hz: float, unknown: Decay) -> Decay:
+    """Noise and what comes after the record follow from the decay time, and the time from them: in rounds."""
     energy = energy[int(np.argmax(energy)) :]
+    noise = float(np.median(energy[-max(1, len(energy) // 10) :])) / np.log(2)
     beyond, found = 0.0, unknown
     for _ in range(_ROUNDS):
-        found = _fitted(energy, beyond, rate_hz, unknown)
+        found = _fitted(fall_db(energy, noise, beyond), rate_hz, unknown)
         if found.rt60_s is None:
             break
-        beyond = _beyond(energy, found.rt60_s * rate_hz)
+        noise, beyond = _noise_and_beyond(energy, found.rt60_s * rate_hz)
     return found
 
 
-def _beyond(energy: FloatArray, fall_frames: float) -> float:
-    """What would still have come after the end of the record, judged by its last fifth."""
-    last = energy[-len(energy) // 5 :]
-    kept = 10 ** (-6 * len(last) / fall_frames)
-    return float(last.sum() * kept / (1 - kept))
+def _noise_and_beyond(energy: FloatArray, fall_frames: float) -> tuple[float, float]:
+    """Noise a frame, and what would still have come after the end, from the last two tenths: sound that falls
+    as it should from the one to the other, and noise that does not.
+    """
+    tenth = max(1, len(energy) // 10)
+    before, last = (float(part.sum()) for part in (energy[-2 * tenth : -tenth], energy[-tenth:]))
+    kept = 10 ** (-6 * tenth / fall_frames)
+    noise = min(max((last - kept * before) / (1 - kept), 0.0), last)
+    return noise / tenth, (last - noise) * kept / (1 - kept)
 
 
-def _fitted(energy: FloatArray, beyond: float, rate_hz: float, unknown: Decay) -> Decay:
-    level_db, noise_db = fall_db(energy, beyond)
+def _fitted(fall: tuple[FloatArray, float], rate_hz: float, unknown: Decay) -> Decay:
+    level_db, noise_db = fall
     for top_db, bottom_db in _RANGES_DB:
         first, last = int(np.argmax(level_db <= top_db)), int(np.argmax(level_db <= bottom_db))
         if noise_db > bottom_db - _NOISE_ROOM_DB or not 0 < last < 0.9 * len(level_db):

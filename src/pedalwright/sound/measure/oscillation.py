@@ -15,6 +15,7 @@ _DEAD_BAND = 0.2
 _IRREGULAR = 0.1
 _FRAMES_A_PERIOD = 64
 _ORDERS = 5
+_PERIODS = 32
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +111,9 @@ def _start_s(signal_v: FloatArray, rate_hz: float, middle_v: float, swing_v: flo
 def _tone_peak_v(late_v: FloatArray, rate_hz: float, frequency_hz: float) -> float:
     """Peak of the fundamental. Slow signals are thinned out by means of neighbours, which lose a little."""
     each = max(1, int(rate_hz / frequency_hz / _FRAMES_A_PERIOD))
+    late_v = late_v[-int(min(len(late_v), _PERIODS * rate_hz / frequency_hz)) :]
     usable = late_v[len(late_v) % each :].reshape(-1, each).mean(axis=1)
     found = fit_tone(usable, rate_hz / each, orders=_ORDERS, start_hz=frequency_hz)
-    return float(abs(found.peaks_v[0]) / np.sinc(frequency_hz * each / rate_hz))
+    turn = frequency_hz / rate_hz
+    kept = np.sinc(turn * each) / np.sinc(turn)
+    return float(abs(found.peaks_v[0]) / kept)

@@ -16,8 +16,8 @@ from pedalwright.sound.measure.tone_fit import fit_tone
 
 _WEAKEST = 0.03
 """where the tone is weaker than this against its median, cancellation decides the phase"""
-_EDGE_CYCLES = 8
-_LEAST_CYCLES = 40
+_EDGE_CYCLES = 24
+_LEAST_CYCLES = 80
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -14,6 +14,8 @@ from pedalwright.sound.measure.coherent import odd_bin, tone, window_frames
 from pedalwright.sound.measure.settling import Patience, settle
 from pedalwright.sound.measure.signals import Fresh
 
+_LEAST = 1e-3
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TwoTones:
@@ -44,11 +46,11 @@ def modulation_distortion(
     peaks_v = (0.8 * input_peak_v, 0.2 * input_peak_v)
     heard = _Heard.of(fresh, rate_hz, tones_hz, peaks_v, patience)
     low, high = heard.bins
-    strength = heard.line(high)
     return heard.record(
         "modulation distortion",
-        (heard.line(high - low) + heard.line(high + low)) / strength,
-        (heard.line(high - 2 * low) + heard.line(high + 2 * low)) / strength,
+        against=heard.line(high),
+        second=heard.line(high - low) + heard.line(high + low),
+        third=heard.line(high - 2 * low) + heard.line(high + 2 * low),
     )
 
 
@@ -64,11 +66,11 @@ def difference_distortion(
     peaks_v = (input_peak_v / 2, input_peak_v / 2)
     heard = _Heard.of(fresh, rate_hz, tones_hz, peaks_v, patience)
     low, high = heard.bins
-    strength = heard.line(low) + heard.line(high)
     return heard.record(
         "difference-frequency distortion",
-        heard.line(high - low) / strength,
-        (heard.line(2 * low - high) + heard.line(2 * high - low)) / strength,
+        against=heard.line(low) + heard.line(high),
+        second=heard.line(high - low),
+        third=heard.line(2 * low - high) + heard.line(2 * high - low),
     )
 
 
@@ -109,14 +111,16 @@ class _Heard:
         """Size of one line; not a number outside the spectrum."""
         return float(self.sizes_v[at]) if 0 < at < len(self.sizes_v) else float("nan")
 
-    def record(self, method: str, second: float, third: float) -> TwoTones:
-        known = not self.remarks
+    def record(self, method: str, *, against: float, second: float, third: float) -> TwoTones:
+        lost = not self.remarks and against < _LEAST * self.sizes_v.max()
+        remarks = ("the tones are lost in what comes with them",) if lost else self.remarks
+        known = not remarks
         return TwoTones(
             method=method,
             tones_hz=self.tones_hz,
             input_peaks_v=self.peaks_v,
             settled_after_s=self.since_s,
-            second_ratio=second if known and np.isfinite(second) else None,
-            third_ratio=third if known and np.isfinite(third) else None,
-            remarks=self.remarks,
+            second_ratio=second / against if known and np.isfinite(second) else None,
+            third_ratio=third / against if known and np.isfinite(third) else None,
+            remarks=remarks,
         )
