@@ -80,7 +80,7 @@ def hear(
 
 def usual_player(circuit: Circuit, movements: tuple[Movement, ...], wish: Wish) -> Player:
     """A player of the circuit itself."""
-    from pedalwright.sound.player import Player as CircuitPlayer  # type: ignore[import-not-found]
+    from pedalwright.sound.player import Player as CircuitPlayer
 
     made: Player = CircuitPlayer.of(
         circuit,
@@ -148,5 +148,5 @@ def _take(
         tail_s=one.tail_s,
         replaced=place.replaced,
         remarks=one.remarks,
-        measured=measured(one.part, one.input.peak_v, one.tail_s, wish, make_player) if measures else None,
+        measured=measured(one, wish, make_player) if measures else None,
     )

@@ -19,6 +19,6 @@ class Measured:
     distortion: Distortion
     clip_level: ClipLevel
     response: SweepResponse
-    pattern: EchoPattern
-    repeats: HeardRepeats | None
+    pattern: EchoPattern | None
     """of circuits with an echo chip"""
+    repeats: HeardRepeats | None

@@ -3,41 +3,73 @@
 import numpy as np
 
 from pedalwright.solve.arrays import FloatArray
-from pedalwright.sound.measure.clicks import echo_pattern
+from pedalwright.sound.measure.clicks import LEAD_S, EchoPattern, echo_pattern_of
 from pedalwright.sound.measure.clip_level import clip_level
 from pedalwright.sound.measure.distortion import distortion
 from pedalwright.sound.measure.level import idle_level
 from pedalwright.sound.measure.repeats_heard import heard_repeats
 from pedalwright.sound.measure.settling import Patience
-from pedalwright.sound.measure.signals import Play
+from pedalwright.sound.measure.signals import Fresh, Play, played
+from pedalwright.sound.measure.sweep import sweep, taken_apart
 from pedalwright.sound.measure.sweep_response import sweep_response
 from pedalwright.sound.measured import Measured
-from pedalwright.sound.playing import MakePlayer, Part, player_of
+from pedalwright.sound.playing import MakePlayer, Part, Played, player_of
 from pedalwright.sound.through import RATE_HZ, Player
-from pedalwright.sound.wish import Wish
+from pedalwright.sound.wish import Ending, Wish
 
 SHORTEST_TAIL_S, LONGEST_TAIL_S = 1.0, 10.0
+FAINTEST_DB = -40.0
+"""repeats weaker than this against the direct sound are lost in a chip's noise"""
+CLIP_RANGE_V, CHIP_CLIP_RANGE_V = (1e-3, 10.0), (0.02, 10.0)
+"""where clipping is looked for; at less, a chip's noise covers the tone"""
 
 
-def measured(part: Part, peak_v: float, tail_s: float, wish: Wish, make_player: MakePlayer) -> Measured:
-    """All measures of one circuit with its knobs at rest, at `peak_v`; sounds ring on for about `tail_s`."""
+def measured(take: Played, wish: Wish, make_player: MakePlayer) -> Measured:
+    """All measures of the circuit of a take with its knobs at rest, at the level the take had."""
+    part, peak_v = take.part, take.input.peak_v
     still = Part(label=part.label, mark=part.mark, analysis=part.analysis, is_dry=part.is_dry)
 
     def fresh() -> Play:
         player = player_of(still, wish, make_player)
         return lambda in_v: _on_time(player, in_v)
 
-    tail_s = min(max(tail_s, SHORTEST_TAIL_S), LONGEST_TAIL_S)
-    patience = Patience(least_s=tail_s)
-    pattern = echo_pattern(fresh, RATE_HZ, seconds=tail_s + SHORTEST_TAIL_S, peak_v=peak_v)
+    has_chip = bool(part.analysis.view.parts_of("echo-chip"))
+    range_v = CHIP_CLIP_RANGE_V if has_chip else CLIP_RANGE_V
+    tail_s = _tail_s(take)
+    patience = _patience(take, tail_s, has_chip=has_chip)
+    pattern = _pattern(fresh, peak_v, tail_s) if has_chip else None
     return Measured(
         peak_v=peak_v,
         idle=idle_level(fresh, RATE_HZ, wait_s=SHORTEST_TAIL_S),
         distortion=distortion(fresh, RATE_HZ, input_peak_v=peak_v, patience=patience),
-        clip_level=clip_level(fresh, RATE_HZ, patience=patience),
+        clip_level=clip_level(fresh, RATE_HZ, range_v=range_v, patience=patience),
         response=sweep_response(fresh, RATE_HZ, peak_v=peak_v, tail_s=tail_s, latency_frames=0),
         pattern=pattern,
-        repeats=heard_repeats(pattern) if part.analysis.view.parts_of("echo-chip") else None,
+        repeats=None if pattern is None else heard_repeats(pattern),
+    )
+
+
+def _tail_s(take: Played) -> float:
+    """How long to wait for what rings on; where that was not heard to its end, as long as is ever waited."""
+    heard_out = take.ending is Ending.DIED
+    return min(max(take.tail_s, SHORTEST_TAIL_S), LONGEST_TAIL_S) if heard_out else LONGEST_TAIL_S
+
+
+def _patience(take: Played, tail_s: float, *, has_chip: bool) -> Patience:
+    """After the tail what rang on is 60 dB down, so that a chip's noise is no sign of something unsettled."""
+    if has_chip and take.ending is not Ending.CUT:
+        return Patience(least_s=tail_s, tolerance=1.0)
+    return Patience(least_s=tail_s)
+
+
+def _pattern(fresh: Fresh, peak_v: float, tail_s: float) -> EchoPattern:
+    """What becomes of a click, taken out of a sweep: a click itself is too much at once for a chip's coder."""
+    swept = sweep(RATE_HZ, seconds=6.0)
+    sent_v = swept.signal(peak_v, tail_s)
+    answer = taken_apart(swept, sent_v, played(fresh, sent_v))[: round(tail_s * RATE_HZ)]
+    lead = np.zeros(round(LEAD_S * RATE_HZ))
+    return echo_pattern_of(
+        np.concatenate([lead, answer]), RATE_HZ, click_peak_v=1.0, threshold_db=FAINTEST_DB
     )
 
 

@@ -30,10 +30,21 @@ def limited(m: Machine, s: State, d: int, c: int, new: float) -> float:
         base = max(old, m.knee[c])
         return base + m.bend[c] * np.log1p((new - base) / m.bend[c]) if new > base else new
     if m.code[d] == codes.AMPLIFIER and c == m.first_control[d]:
-        return 0.0 if new * old < 0.0 else new
+        return 0.0 if new * old < 0.0 else held_back(s, d, new, old)
     if m.code[d] == codes.JUNCTION:
         return backward(s.figures[d, 2] + s.figures[d, 4], s.figures[d, 3], new, old)
     return new
+
+
+@compiled_inline
+def held_back(s: State, d: int, new: float, old: float) -> float:
+    """An amplifier's next bend: what it still waits for may change by one bend of its slew law at most."""
+    hungry_v = s.figures[d, 3]
+    if hungry_v <= 0.0:
+        return new
+    half_swing_v = max(0.5 * (s.figures[d, 5] - s.figures[d, 1] - s.figures[d, 2]), 1e-3)
+    longest = hungry_v * s.figures[d, 0] / half_swing_v
+    return min(max(new, old - longest), old + longest)
 
 
 @compiled

@@ -9,7 +9,7 @@ from scipy.sparse.csgraph import connected_components
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.time.devices import Port
 
-REACHES = 1e-9
+REACHES = 1e-6
 """part of a device's strongest effect on any control below which it does not reach a control within a step"""
 
 

@@ -3,7 +3,7 @@
 Ordinary steps treat the remainders as straight lines over the step: second order, like the trapezoidal rule, and
 like it never damped. Where a device changes its mind within a step (a diode opens, an amplifier meets its rail) the
 step is made again in two halves with the remainders standing still at their end values: first order and damped, so
-nothing rings afterwards. Where Newton fails the step is halved again, down to 1/64. (Trapezoidal rule with damped
+nothing rings afterwards. Where Newton fails the step is quartered again, down to 1/2048. (Trapezoidal rule with damped
 steps at discontinuities: common practice.)
 """
 
@@ -201,10 +201,10 @@ def step(m: Machine, s: State) -> bool:
         outcome = part_step(m, s, level)
         if outcome == FINE or (outcome == CHANGED and level > 0):
             part += 1
-        elif level + 1 < LEVELS:
+        elif level + 2 < LEVELS:
             go_back(m, s)
             s.counts[HALVED] += 1
-            level, part = level + 1, 0
+            level, part = level + (1 if level == 0 else 2), 0
         else:
             go_back(m, s)
             s.counts[FAILED] += 1

@@ -11,8 +11,9 @@ from pedalwright.solve.arrays import FloatArray, IndexArray
 
 TERMS = 4
 """polynomial terms of an outer input over a step"""
-LEVELS = 8
-"""level 0: the whole step, remainders as straight lines; level k: 2^-k of it, remainders standing still"""
+LEVELS = 12
+"""level 0: the whole step, remainders as straight lines; level k: 2^-k of it, remainders standing still. The last are
+for amplifiers that tip over: below a tenth of what they take for it there is one solution only."""
 
 
 class Machine(NamedTuple):
