@@ -16,8 +16,9 @@ if TYPE_CHECKING:
     from pedalwright.analysis.memo import Analysis
     from pedalwright.analysis.records import Walk
     from pedalwright.circuit.remark import UnusableCircuit
+    from pedalwright.sound.wish import Heard
 
-__all__ = ["UnusableCircuit", "read", "read_text", "walk"]
+__all__ = ["UnusableCircuit", "hear", "read", "read_text", "walk"]
 
 
 def read(path: Path | str, *, settings: Mapping[str, float | str] | None = None) -> "Analysis":
@@ -41,6 +42,29 @@ def walk(analysis: "Analysis") -> "Walk":
     from pedalwright.analysis.walk import walk as walk_through
 
     return walk_through(analysis)
+
+
+def hear(
+    analysis: "Analysis",
+    goal: Path | str,
+    sound: str = "chord:Am",
+    *,
+    against: "Analysis | None" = None,
+    other_settings: Mapping[str, float | str] | None = None,
+    **wishes: Any,
+) -> "Heard":
+    """Play a built-in sound or a sound file through a circuit into the file `goal`, .wav or .flac.
+
+    `wishes` are the other fields of `pedalwright.sound.wish.Wish`: ``level_v=0.3``, ``with_bypass=True``,
+    ``moves=("TIME 3 7 over 4s",)``. `against` is another circuit to compare with, `other_settings` other
+    positions of this one's knobs. Raises ValueError with everything in the wish that cannot be, and
+    `pedalwright.sound.unusable.UnusableSound` for files that cannot be read or written.
+    """
+    from pedalwright.sound.hearing import hear as heard
+    from pedalwright.sound.wish import Wish
+
+    wish = Wish(sound=sound, **wishes)
+    return heard(analysis, goal, wish, against=against, other_settings=other_settings)
 
 
 def _analysis(text: str, source: str, settings: Mapping[str, float | str] | None) -> "Analysis":

@@ -1,6 +1,8 @@
 """The verb `hear`: names chosen, values read, everything wrong told at once, nothing half written."""
 
 import json
+import re
+import shlex
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -9,11 +11,13 @@ import numpy as np
 import pytest
 import soundfile
 
+import pedalwright as pw
 from pedalwright import circuits
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.cli.hear import command
 from pedalwright.sound import hearing
 from pedalwright.sound.movement import Movement
+from pedalwright.sound.unusable import unusable
 from pedalwright.sound.wish import DEFAULT_SOUND, Wish
 from tests.report.pages import assert_sound
 from tests.sound.stand_ins import StandIn, doubling
@@ -232,3 +236,54 @@ def test_progress_is_shown_on_a_terminal_and_machine_code_announced(
         monkeypatch.setenv("TERM", "xterm")
         status, _, _ = run(capsys, "hear", "lantern.pedal", "click", "--wav", "a.wav")
         assert status == 0 and words in terminal.written
+
+
+def test_every_command_of_the_manual_page_runs(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    page = (Path(__file__).resolve().parents[2] / "docs" / "hear.md").read_text(encoding="utf-8")
+    commands = "".join(re.findall(r"^```sh\n(.*?)^```", page, re.MULTILINE | re.DOTALL)).splitlines()
+    assert len(commands) >= 5
+    for line in commands:
+        program, *arguments = shlex.split(line)
+        status, _, err = run(capsys, *arguments)
+        assert (program, status, err) == ("pedalwright", 0, ""), line
+
+
+def test_the_same_from_python(lantern: Path) -> None:
+    heard = pw.hear(pw.read("lantern.pedal"), "a.wav", "click", level_v=0.2, with_bypass=True)
+    assert [take.label for take in heard.takes] == ["bypassed", "engaged"]
+    assert heard.takes[1].output.peak_v == pytest.approx(0.4, rel=1e-3)
+    with pytest.raises(ValueError, match="The level must lie above 0 V"):
+        pw.hear(pw.read("lantern.pedal"), "a.wav", level_v=-1.0)
+
+
+def test_a_walk_with_sound_in_its_page(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    status, _, err = run(capsys, "walk", "lantern.pedal", "--html", "a.html", "--sound")
+    assert (status, err) == (0, "")
+    page = assert_sound(Path("a.html").read_text(encoding="utf-8"))
+    captions = [element.text for element in page.all("figcaption") if "volume down" in element.text]
+    assert [caption.partition(" ")[0] for caption in captions] == ["Bypassed", "Engaged"]
+    assert len(page.all("audio")) == 2
+    status, _, err = run(capsys, "walk", "lantern.pedal", "--html", "b.html")
+    assert status == 0 and "<audio" not in Path("b.html").read_text(encoding="utf-8")
+    status, _, err = run(capsys, "walk", "lantern.pedal", "--sound")
+    assert status == 2 and "--html" in err
+
+
+def test_a_walk_whose_circuit_cannot_be_played_says_why(
+    lantern: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    Path("deaf.pedal").write_text("supply V 9V wall\nV > R1 1k > A > R2 1k > gnd\n", encoding="utf-8")
+    run(capsys, "walk", "deaf.pedal", "--html", "a.html", "--sound")
+    text = Path("a.html").read_text(encoding="utf-8")
+    assert_sound(text)
+    assert "There is nothing to hear" in text and "<audio" not in text
+
+
+def test_what_cannot_be_played_with_certainty_is_an_answer(
+    lantern: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lost = unusable("sound.lost", "No solution is found near D1.", "", "Lower the level.")
+    monkeypatch.setattr(hearing, "usual_player", raising(lost))
+    status, out, err = run(capsys, "hear", "lantern.pedal")
+    assert (status, out) == (1, "") and "near D1" in err
+    assert files(lantern) == set()

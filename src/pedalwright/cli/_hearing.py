@@ -14,8 +14,10 @@ if TYPE_CHECKING:
     from pedalwright.sound.wish import Heard, Wish
     from pedalwright.units.values import Quantity
 
-COMPILING = "Turning the loops into machine code, once for this version; it takes a minute or two"
+COMPILING = "Turning the loops into machine code, once for this version; it takes about a minute"
 PLAYING = "Playing"
+NOT_CERTAIN = ("sound.lost", "sound.no-rest-point", "sound.no-solution")
+"""remarks on a circuit that was read well, but cannot be played with certainty"""
 MARKS = ("", "-a", "-b", "-bypassed", "-engaged")
 """what names of takes in files of their own end in"""
 
@@ -82,6 +84,9 @@ def played(
     except HearingMistake as mistake:
         raise click.UsageError("\n  ".join(mistake.sentences), click.get_current_context()) from None
     except UnusableSound as unusable:
+        if any(remark.code in NOT_CERTAIN for remark in unusable.remarks):
+            click.echo(str(unusable), err=True)
+            return None
         raise click.UsageError(str(unusable), click.get_current_context()) from None
 
 

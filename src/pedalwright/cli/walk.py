@@ -9,7 +9,9 @@ import click
 from pedalwright.cli._shared import circuit_options, open_circuit, write_result
 
 if TYPE_CHECKING:
+    from pedalwright.analysis.memo import Analysis
     from pedalwright.analysis.records import Walk, WalkStage
+    from pedalwright.report.blocks import Section
 
 DONE, NOT_CONFIRMED = 0, 1
 TO_OUTPUT = "-"
@@ -25,6 +27,7 @@ TO_OUTPUT = "-"
     flag_value=TO_OUTPUT,
     help="Write Markdown, to the output when no OUT is given.",
 )
+@click.option("--sound", is_flag=True, help="With --html: a chord to play in the page, bypassed and engaged.")
 @click.option("--stage", metavar="NAME", help="Only this stage, or the one this part is in.")
 def command(
     file: str,
@@ -32,6 +35,7 @@ def command(
     as_json: bool,
     html: str | None,
     markdown: str | None,
+    sound: bool,
     stage: str | None,
 ) -> int:
     """Talk a circuit through: what each stage and each part is for, with its numbers and their proof.
@@ -47,9 +51,13 @@ def command(
 
     if as_json and TO_OUTPUT in (html, markdown):
         raise click.UsageError("--json has the output to itself; name a file for the other.")
-    told = walk(open_circuit(file, wishes, as_json=as_json))
+    if sound and html is None:
+        raise click.UsageError("--sound is for the page that --html writes.", click.get_current_context())
+    analysis = open_circuit(file, wishes, as_json=as_json)
+    told = walk(analysis)
     told = told if stage is None else only_stage(told, stage)
-    _write_files(told, file, html, markdown, stages_only=stage is not None)
+    more = _sample(analysis) if sound else ()
+    _write_files(told, file, html, markdown, stages_only=stage is not None, more=more)
     if as_json:
         from pedalwright.report.walk_json import walk_json
 
@@ -61,13 +69,25 @@ def command(
     return _status(told)
 
 
+def _sample(analysis: "Analysis") -> "tuple[Section, ...]":
+    from pedalwright.report.sound_page import sample_section
+
+    return (sample_section(analysis),)
+
+
 def _write_files(
-    told: "Walk", file: str, html: str | None, markdown: str | None, *, stages_only: bool
+    told: "Walk",
+    file: str,
+    html: str | None,
+    markdown: str | None,
+    *,
+    stages_only: bool,
+    more: "tuple[Section, ...]",
 ) -> None:
     if html is not None:
         from pedalwright.report.walk_html import walk_html
 
-        write_result(html, walk_html(told, stages_only=stages_only), source=file)
+        write_result(html, walk_html(told, stages_only=stages_only, more=more), source=file)
     if markdown is not None:
         from pedalwright.report.walk_markdown import walk_markdown
 

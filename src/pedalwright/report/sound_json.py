@@ -103,7 +103,7 @@ def _measured(found: Measured) -> dict[str, Any]:
                 "gain_db": number(one.gain_db),
                 "reference_db": number(one.reference_db),
             }
-            for one in found.pattern.arrivals
+            for one in (() if found.pattern is None else found.pattern.arrivals)
         ],
         "repeats": None if found.repeats is None else _repeats(found.repeats),
     }  # fmt: skip

@@ -32,7 +32,7 @@ def measures_section(take: Take, number: int) -> Section:
         blocks.append(_harmonics(found.distortion))
     if found.response.valid.any():
         blocks += [_response_table(found.response), Plots((_response_plot(found.response),))]
-    if found.repeats is not None and found.pattern.arrivals:
+    if found.pattern is not None and found.pattern.arrivals:
         blocks.append(_arrivals(found.pattern))
     if said := tuple(_remarks(found)):
         blocks.append(Points(said))
@@ -80,7 +80,7 @@ def _arrivals(pattern: EchoPattern) -> Table:
         for one in pattern.arrivals[:MOST_ARRIVALS]
     )
     return Table(
-        caption="A click at the input, as it arrives at the output; levels against the click",
+        caption="A click at the input, as it arrives at the output (by a sweep); levels against the click",
         columns=("arrival", "after", "whole", f"at {figure(pattern.reference_hz, 'Hz')}"),
         rows=rows,
         figures=(1, 2, 3),
@@ -145,7 +145,8 @@ def _remarks(found: Measured) -> Iterable[str]:
         ("Distortion", found.distortion.remarks),
         ("Clipping", found.clip_level.remarks),
         ("Response", found.response.remarks),
-        ("Repeats", () if found.repeats is None else (*found.pattern.remarks, *found.repeats.remarks)),
+        ("Repeats", () if found.pattern is None else found.pattern.remarks),
+        ("Repeats", () if found.repeats is None else found.repeats.remarks),
     )
     for name, remarks in named:
         yield from (f"{name}: {remark}." for remark in dict.fromkeys(remarks))

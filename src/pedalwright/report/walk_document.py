@@ -47,8 +47,11 @@ def chapters(walk: Walk) -> tuple[Chapter, ...]:
     return tuple(Chapter(name, tuple(s for s in walk.stages if s.heading == name)) for name in headings)
 
 
-def walk_document(walk: Walk, *, stages_only: bool = False) -> Document:
-    """The walk-through as blocks: whole, or the stages with how far to trust them and nothing else."""
+def walk_document(walk: Walk, *, stages_only: bool = False, more: tuple[Section, ...] = ()) -> Document:
+    """The walk-through as blocks: whole, or the stages with how far to trust them and nothing else.
+
+    `more` sections stand before the stages.
+    """
     anchors, sources = stage_anchors(walk), sources_of(walk.stages)
     stages = tuple(
         _chapter_section(walk, number, chapter, anchors, sources)
@@ -60,7 +63,7 @@ def walk_document(walk: Walk, *, stages_only: bool = False) -> Document:
     return Document(
         title=title_of(walk.title),
         lead=() if stages_only else walk.about,
-        sections=(*before, *stages, *after, _trust(walk), *_sources(sources)),
+        sections=(*before, *more, *stages, *after, _trust(walk), *_sources(sources)),
         closing=fingerprint(walk.text_sha256),
     )
 

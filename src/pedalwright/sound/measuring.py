@@ -63,7 +63,7 @@ def _patience(take: Played, tail_s: float, *, has_chip: bool) -> Patience:
 
 
 def _pattern(fresh: Fresh, peak_v: float, tail_s: float) -> EchoPattern:
-    """What becomes of a click, taken out of a sweep: a click itself is too much at once for a chip's coder."""
+    """What becomes of a click, taken out of a sweep: a click itself is too much at once for a chip."""
     swept = sweep(RATE_HZ, seconds=6.0)
     sent_v = swept.signal(peak_v, tail_s)
     answer = taken_apart(swept, sent_v, played(fresh, sent_v))[: round(tail_s * RATE_HZ)]
