@@ -10,6 +10,7 @@ from pedalwright.formulas.echo import decay_s
 from pedalwright.solve.arrays import ComplexArray, FloatArray
 from pedalwright.sound.measure.clicks import OCTAVES_HZ, click, echo_pattern
 from pedalwright.sound.measure.decay import decay
+from pedalwright.sound.measure.echoes_by_sweep import echo_pattern_by_sweep
 from pedalwright.sound.measure.repeats_heard import heard_repeats
 from pedalwright.sound.measure.signals import Fresh, Play, always
 
@@ -77,6 +78,29 @@ def test_filters_in_the_loop_darken_and_delay() -> None:
     assert repeats.ratio == pytest.approx(10 ** (gain_db(1000.0, 1, ratio, LOOP) / 20), rel=5e-3)
 
 
+def test_a_sweep_finds_what_noise_hides_from_a_click() -> None:
+    generator = np.random.default_rng(12)
+    play = echoing(0.3001234, 0.5, LOOP)()
+    noisy = always(lambda v: play(v) + 1e-3 * generator.standard_normal(len(v)))
+    by_click = echo_pattern(noisy, RATE_HZ, seconds=2.0, peak_v=0.5)
+    by_sweep = echo_pattern_by_sweep(noisy, RATE_HZ, seconds=2.0, peak_v=0.5)
+    assert len(by_sweep.arrivals) > len(by_click.arrivals)
+    for arrival in by_sweep.arrivals[:4]:
+        number = arrival.number - 1
+        assert arrival.reference_db == pytest.approx(gain_db(1000.0, number, 0.5, LOOP), abs=0.1)
+        assert arrival.after_first_s == pytest.approx(number * 0.3001234, abs=1e-3)
+
+
+def test_a_thump_at_the_start_is_no_arrival() -> None:
+    def thumping(in_v: FloatArray) -> FloatArray:
+        late = np.concatenate((np.zeros(100), in_v[:-100]))
+        late[:50] += 1.0
+        return late
+
+    found = echo_pattern(always(thumping), RATE_HZ, seconds=1.0, latency_frames=100)
+    assert [one.time_s for one in found.arrivals] == pytest.approx([0.0], abs=1e-6)
+
+
 def test_two_delays_give_the_pattern_of_both() -> None:
     frames, levels = np.array([0, 4_801, 8_000, 9_602, 12_801]), np.array([1.0, 0.6, 0.5, 0.36, 0.3])
 
@@ -100,7 +124,7 @@ def test_arrivals_that_touch_and_noise_that_hides_are_told() -> None:
     found = echo_pattern(always(noisy), RATE_HZ, seconds=2.0, peak_v=1.0)
     assert any("noise" in remark for remark in found.remarks)
     times = [one.time_s for one in found.arrivals]
-    assert times[:2] == pytest.approx([0, 0.25], abs=2e-4) and len(times) < 5
+    assert times == pytest.approx(0.25 * np.arange(len(times)), abs=2e-4) and 3 <= len(times) <= 6
 
 
 @pytest.mark.parametrize(("play", "word"), [(np.zeros_like, "silent"), (lambda v: v * np.nan, "numbers")])

@@ -1,6 +1,6 @@
 """Where arrivals begin and end in the answer to a click, and how strong each is."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -52,16 +52,28 @@ def floor_db(energy: FloatArray) -> float:
 
 
 def middle_frame(energy: FloatArray, gate: Gate, smooth_frames: int) -> float:
-    """Middle of the energy of an arrival, in frames, from where it first to where it last stands out of the
-    noise and is within 40 dB of its peak, holes shorter than `smooth_frames` aside.
+    """Middle of the energy of an arrival, in frames, from where it first to where it last stands out."""
+    first, last = _standing_out(energy, gate, smooth_frames)
+    return float(energy[first:last] @ np.arange(first, last) / energy[first:last].sum())
+
+
+def narrowed(energy: FloatArray, gate: Gate, smooth_frames: int, margin: int) -> Gate:
+    """The gate without the long silence, or noise, before and behind its arrival."""
+    first, last = _standing_out(energy, gate, smooth_frames)
+    return replace(gate, first=max(gate.first, first - margin), last=min(gate.last, last + margin))
+
+
+def _standing_out(energy: FloatArray, gate: Gate, smooth_frames: int) -> tuple[int, int]:
+    """Frames of an arrival that stand out of the noise and are within 40 dB of its peak, holes shorter than
+    `smooth_frames` aside.
     """
     part, peak = energy[gate.first : gate.last], gate.peak - gate.first
     least = max(_FAINTEST * energy[gate.peak], 4 * float(np.median(energy)))
     width = min(smooth_frames, len(part))
     low = np.flatnonzero(np.convolve(part, np.full(width, 1 / width), "same") < least)
-    first = int(low[low < peak].max(initial=-1)) + 1
-    last = int(low[low > peak].min(initial=len(part)))
-    return float(gate.first + part[first:last] @ np.arange(first, last) / part[first:last].sum())
+    first = gate.first + int(low[low < peak].max(initial=-1)) + 1
+    last = gate.first + int(low[low > peak].min(initial=len(part)))
+    return (first, last) if last > first else (gate.peak, gate.peak + 1)
 
 
 def density(part_v: FloatArray, rate_hz: float) -> tuple[FloatArray, FloatArray]:

@@ -12,6 +12,7 @@ from pedalwright.sound.measure.arrival_parts import (
     floor_db,
     gates,
     middle_frame,
+    narrowed,
     quiet_part,
 )
 from pedalwright.sound.measure.signals import Fresh, decibels, obstacles, played
@@ -21,6 +22,7 @@ OCTAVES_HZ = (125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0)
 LEAD_S = 0.05
 _QUIET_S = 0.04
 _SMOOTH_S = 0.002
+_MARGIN_S = 0.03
 _CLEAR = 30.0
 """energy against that of the noise, from which noise moves a figure by less than 0.15 dB"""
 
@@ -78,9 +80,16 @@ def echo_pattern(
     reference_hz: float = 1000.0,
     threshold_db: float = -50.0,
     least_gap_s: float = 0.01,
+    latency_frames: int = 0,
+    wait_s: float = 1.0,
 ) -> EchoPattern:
-    """Arrivals of a click of one frame. Nearer together than `least_gap_s`, arrivals count as one."""
-    heard_v = played(fresh, click(rate_hz, seconds, peak_v))
+    """Arrivals of a click of one frame, played after `wait_s` so that no thump of the start is among them.
+
+    Nearer together than `least_gap_s`, arrivals count as one. `latency_frames` is taken off.
+    """
+    wait = np.zeros(round(wait_s * rate_hz))
+    sent_v = np.concatenate((wait, click(rate_hz, seconds, peak_v), np.zeros(latency_frames)))
+    heard_v = played(fresh, sent_v)[len(wait) + latency_frames :]
     return echo_pattern_of(
         heard_v,
         rate_hz,
@@ -111,6 +120,7 @@ def echo_pattern_of(
     energy = np.zeros(1) if troubles else envelope(heard_v, rate_hz, band_hz)
     found = () if troubles else gates(energy, threshold_db, round(least_gap_s * rate_hz))
     smooth = max(1, round(_SMOOTH_S * rate_hz))
+    found = tuple(narrowed(energy, gate, smooth, round(_MARGIN_S * rate_hz)) for gate in found)
     times_s = [middle_frame(energy, gate, smooth) / rate_hz - click_at_s for gate in found]
     listener = _Listener.of(heard_v, energy, rate_hz, click_peak_v, reference_hz)
     return EchoPattern(

@@ -8,6 +8,8 @@ from pedalwright.solve.arrays import ComplexArray, FloatArray, IndexArray
 from pedalwright.sound.measure.signals import Fresh, obstacles, played
 
 _NOISE_MARGIN = 6.0
+_BESIDE = 24
+"""lines of the spectrum on either side that tell the noise"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,19 +83,20 @@ def _judged(
     lines = spectra[:, bins]
     strongest = float(np.abs(lines[-1]).max())
     before, last = np.linalg.norm(np.diff(lines, axis=0), axis=1)
-    if last <= _NOISE_MARGIN * _noise_between(spectra[-1], bins) * np.sqrt(len(bins)):
+    if last <= _NOISE_MARGIN * np.linalg.norm(_noise_beside(spectra[-1], bins)):
         return 0.0, ()
     shrinking = min(last / before, 1.0) if before > 0 else 1.0
     to_come = float(last / max(1 - shrinking, 1e-3) / max(strongest, 1e-300))
     if to_come <= tolerance or last <= 1e-13 * strongest:
         return to_come, ()
-    away_db = 20 * np.log10(to_come)
+    away_db = 20 * np.log10(last / max(strongest, 1e-300))
     return to_come, (f"did not settle: windows in a row still differ ({away_db:+.0f} dB of the tone)",)
 
 
-def _noise_between(spectrum: ComplexArray, bins: IndexArray) -> float:
-    """Size of one line of noise; the median, so that lines of distortion do not count as noise."""
-    others = np.ones(len(spectrum), dtype=bool)
-    others[bins] = False
-    others[0] = False
-    return float(np.median(np.abs(spectrum[others]))) if others.any() else 0.0
+def _noise_beside(spectrum: ComplexArray, bins: IndexArray) -> FloatArray:
+    """Size of the noise (bins,) beside each line; the median, so that lines of distortion do not count."""
+    size = np.abs(spectrum)
+    size[bins] = np.nan
+    padded = np.pad(size, _BESIDE, constant_values=np.nan)
+    nearby = padded[bins[:, None] + np.arange(2 * _BESIDE + 1)]
+    return np.asarray(np.nan_to_num(np.nanmedian(nearby, axis=1)))
