@@ -229,7 +229,7 @@ def test_progress_is_shown_on_a_terminal_and_machine_code_announced(
 ) -> None:
     from pedalwright.solve import compiled
 
-    for warm, words in ((True, "Playing"), (False, "machine code")):
+    for warm, words in ((True, "Making ready"), (False, "machine code")):
         terminal = Terminal()
         monkeypatch.setattr(sys, "stderr", terminal)
         monkeypatch.setattr(compiled, "is_warm", lambda warm=warm: warm)

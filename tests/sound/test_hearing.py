@@ -206,10 +206,11 @@ def test_the_picture_knows_what_went_in_and_what_came_out(wire_pedal: Analysis, 
 
 
 def test_how_much_is_done_is_told(wire_pedal: Analysis, tmp_path: Path) -> None:
-    told: list[float] = []
+    told: list[tuple[str, float | None]] = []
     wish = Wish(sound="noise,seconds=1s", tail_s=0.5, with_bypass=True)
-    hear(wire_pedal, tmp_path / "out.wav", wish, make_player=doubling, share_done=told.append)
-    assert told == sorted(told) and told[-1] == 1.0 and len(told) > 10
+    hear(wire_pedal, tmp_path / "out.wav", wish, make_player=doubling, told=lambda *said: told.append(said))
+    shares = [share for doing, share in told if doing == "Playing" and share is not None]
+    assert shares == sorted(shares) and shares[-1] == 1.0 and len(shares) == len(told) > 10
 
 
 @pytest.mark.parametrize("problem", [KeyboardInterrupt, MemoryError])

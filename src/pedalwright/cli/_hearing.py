@@ -2,7 +2,7 @@
 
 import re
 import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,13 +11,14 @@ import click
 
 if TYPE_CHECKING:
     from pedalwright.analysis.memo import Analysis
+    from pedalwright.sound.hearing import Told
     from pedalwright.sound.wish import Heard, Wish
     from pedalwright.units.values import Quantity
 
 COMPILING = "Turning the loops into machine code, once for this version; it takes about a minute"
-PLAYING = "Playing"
 NOT_CERTAIN = ("sound.lost", "sound.no-rest-point", "sound.no-solution")
 """remarks on a circuit that was read well, but cannot be played with certainty"""
+READYING = "Making ready"
 MARKS = ("", "-a", "-b", "-bypassed", "-engaged")
 """what names of takes in files of their own end in"""
 
@@ -68,7 +69,7 @@ def played(
     from pedalwright.sound.unusable import UnusableSound
 
     try:
-        with _progress() as share_done:
+        with _progress() as told:
             return hear(
                 analysis,
                 goal,
@@ -76,7 +77,7 @@ def played(
                 against=against,
                 other_settings=other_settings,
                 spare=spare,
-                share_done=share_done,
+                told=told,
             )
     except NotCertified as refusal:
         click.echo(f"Nothing is played: {refusal}.", err=True)
@@ -91,7 +92,7 @@ def played(
 
 
 @contextmanager
-def _progress() -> Iterator[Callable[[float], None] | None]:
+def _progress() -> "Iterator[Told | None]":
     """A bar on a terminal, which goes when it is done; nothing in a pipe."""
     if not sys.stderr.isatty():
         yield None
@@ -103,8 +104,11 @@ def _progress() -> Iterator[Callable[[float], None] | None]:
     with Progress(*columns, console=Console(file=sys.stderr), transient=True) as bar:
         task = bar.add_task(_first_words(), total=1.0)
 
-        def told(share: float) -> None:
-            bar.update(task, completed=share, description=PLAYING)
+        def told(doing: str, share: float | None) -> None:
+            if share is None:
+                bar.reset(task, total=None, description=doing)
+            else:
+                bar.update(task, completed=share, description=doing)
 
         yield told
 
@@ -112,7 +116,7 @@ def _progress() -> Iterator[Callable[[float], None] | None]:
 def _first_words() -> str:
     from pedalwright.solve.compiled import is_warm
 
-    return PLAYING if is_warm() else COMPILING
+    return READYING if is_warm() else COMPILING
 
 
 def _value(name: str, text: str | None, quantity: "Quantity") -> float | None:

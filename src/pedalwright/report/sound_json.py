@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 
 from pedalwright.report.plain_data import json_text, number, numbers
+from pedalwright.sound.measure.clip_level import ClipLevel
 from pedalwright.sound.measure.repeats_heard import HeardRepeats
 from pedalwright.sound.measured import Measured
 from pedalwright.sound.through import RATE_HZ
@@ -84,11 +85,7 @@ def _measured(found: Measured) -> dict[str, Any]:
             ],
             "remarks": list(tone.remarks),
         },
-        "clipping": {
-            "input_peak_v": number(found.clip_level.input_peak_v),
-            "by": found.clip_level.by,
-            "remarks": list(found.clip_level.remarks),
-        },
+        "clipping": None if found.clip_level is None else _clipping(found.clip_level),
         "response": {
             "frequency_hz": numbers(response.frequency_hz),
             "level_db": numbers(_trusted(level_db, response.valid)),
@@ -107,6 +104,14 @@ def _measured(found: Measured) -> dict[str, Any]:
         ],
         "repeats": None if found.repeats is None else _repeats(found.repeats),
     }  # fmt: skip
+
+
+def _clipping(found: ClipLevel) -> dict[str, Any]:
+    return {
+        "input_peak_v": number(found.input_peak_v),
+        "by": found.by,
+        "remarks": list(found.remarks),
+    }
 
 
 def _repeats(found: HeardRepeats) -> dict[str, Any]:

@@ -62,9 +62,9 @@ def _share(ratio: float | None) -> str:
     return "not known" if ratio is None else percent(ratio)
 
 
-def _clipping(found: ClipLevel) -> str:
-    if found.input_peak_v is None:
-        return "not found"
+def _clipping(found: ClipLevel | None) -> str:
+    if found is None or found.input_peak_v is None:
+        return "not known"
     limit = f"{percent(found.thd_limit)} distortion" if found.by == "distortion" else "a gain 1 dB less"
     return f"{figure(found.input_peak_v, 'V')} peak at the input ({limit}, a tone of 1 kHz)"
 
@@ -143,7 +143,7 @@ def _remarks(found: Measured) -> Iterable[str]:
     named = (
         ("Noise", found.idle.remarks),
         ("Distortion", found.distortion.remarks),
-        ("Clipping", found.clip_level.remarks),
+        ("Clipping", () if found.clip_level is None else found.clip_level.remarks),
         ("Response", found.response.remarks),
         ("Repeats", () if found.pattern is None else found.pattern.remarks),
         ("Repeats", () if found.repeats is None else found.repeats.remarks),

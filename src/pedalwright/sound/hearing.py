@@ -21,8 +21,9 @@ from pedalwright.sound.through import RATE_HZ, Player
 from pedalwright.sound.wish import Heard, Take, TakeLevel, Wish
 from pedalwright.units.levels import db_of_ratio
 
-ShareDone = Callable[[float], None]
-"""told how much of the playing is done, 0 to 1"""
+Told = Callable[[str, float | None], None]
+"""told what is being done, and how much of it is, 0 to 1; None where that is not known"""
+PLAYING, MEASURING = "Playing", "Measuring"
 USUAL_TAIL_S = 3.0
 """expected where it is not said, for the progress bar"""
 
@@ -36,7 +37,7 @@ def hear(
     other_settings: Mapping[str, float | str] | None = None,
     spare: Sequence[Path | str] = (),
     make_player: MakePlayer | None = None,
-    share_done: ShareDone | None = None,
+    told: Told | None = None,
 ) -> Heard:
     """Play a sound through a circuit into the file `goal`, .wav or .flac, 48 kHz and 24 bits.
 
@@ -45,20 +46,22 @@ def hear(
     HearingMistake with everything in the wish that cannot be, and UnusableSound for a file that cannot be
     read or written; nothing is then written.
     """
-    wish, make_player = wish or Wish(), make_player or usual_player
+    wish, make_player, told = wish or Wish(), make_player or usual_player, told or _nobody
     asked = asked_for(analysis, wish, against, other_settings)
     files = goals(Path(goal), [part.mark for part in asked.parts], two_files=wish.two_files)
     inputs = [*map(Path, spare), *([asked.material.path] if asked.material.path else [])]
     for file in dict.fromkeys(files):
         look_at(file, inputs)
     with ExitStack() as desk:
-        played = _all_played(asked, wish, make_player, desk, files[0].absolute().parent, share_done)
+        played = _all_played(asked, wish, make_player, desk, files[0].absolute().parent, told)
         sounds = [heard_on(one.tape) for one in played]
         scales = gains(sounds)
         places, said = filed(played, scales, files, inputs)
         shown = next(one for one in played if one.part is asked.pictured)
         seen = looks(shown.before, shown.tape) if shown.before is not None else None
         marks = repeat_marks(shown)
+    if wish.measure:
+        told(MEASURING, None)
     return Heard(
         title=analysis.circuit.title,
         text_sha256=sha256(analysis.text.encode("utf-8")).hexdigest() if analysis.text else "",
@@ -101,7 +104,7 @@ def source_says(circuit: Circuit) -> str:
 
 
 def _all_played(
-    asked: Asked, wish: Wish, make_player: MakePlayer, desk: ExitStack, folder: Path, told: ShareDone | None
+    asked: Asked, wish: Wish, make_player: MakePlayer, desk: ExitStack, folder: Path, told: Told
 ) -> tuple[Played, ...]:
     tail_s = USUAL_TAIL_S if wish.tail_s is None else wish.tail_s
     expected = len(asked.parts) * (asked.material.frames + round(tail_s * RATE_HZ))
@@ -110,8 +113,7 @@ def _all_played(
     def count(frames: int) -> None:
         nonlocal done
         done += frames
-        if told is not None:
-            told(min(done / expected, 1.0))
+        told(PLAYING, min(done / expected, 1.0))
 
     return tuple(
         play(
@@ -126,6 +128,10 @@ def _all_played(
         )
         for part in asked.parts
     )
+
+
+def _nobody(doing: str, share: float | None) -> None:
+    """Nobody wants to know."""
 
 
 def _take(

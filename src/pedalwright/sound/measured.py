@@ -17,7 +17,8 @@ class Measured:
     peak_v: float
     idle: Level
     distortion: Distortion
-    clip_level: ClipLevel
+    clip_level: ClipLevel | None
+    """None where the tone never settles, so that there is nothing to compare"""
     response: SweepResponse
     pattern: EchoPattern | None
     """of circuits with an echo chip"""

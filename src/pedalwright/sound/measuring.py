@@ -3,14 +3,13 @@
 import numpy as np
 
 from pedalwright.solve.arrays import FloatArray
-from pedalwright.sound.measure.clicks import LEAD_S, EchoPattern, echo_pattern_of
 from pedalwright.sound.measure.clip_level import clip_level
 from pedalwright.sound.measure.distortion import distortion
+from pedalwright.sound.measure.echoes_by_sweep import echo_pattern_by_sweep
 from pedalwright.sound.measure.level import idle_level
 from pedalwright.sound.measure.repeats_heard import heard_repeats
 from pedalwright.sound.measure.settling import Patience
-from pedalwright.sound.measure.signals import Fresh, Play, played
-from pedalwright.sound.measure.sweep import sweep, taken_apart
+from pedalwright.sound.measure.signals import Play
 from pedalwright.sound.measure.sweep_response import sweep_response
 from pedalwright.sound.measured import Measured
 from pedalwright.sound.playing import MakePlayer, Part, Played, player_of
@@ -37,12 +36,19 @@ def measured(take: Played, wish: Wish, make_player: MakePlayer) -> Measured:
     range_v = CHIP_CLIP_RANGE_V if has_chip else CLIP_RANGE_V
     tail_s = _tail_s(take)
     patience = _patience(take, tail_s, has_chip=has_chip)
-    pattern = _pattern(fresh, peak_v, tail_s) if has_chip else None
+    pattern = None
+    if has_chip:
+        # A click itself is too much at once for a chip's coder; a sweep tells what would become of one.
+        pattern = echo_pattern_by_sweep(
+            fresh, RATE_HZ, peak_v=peak_v, seconds=tail_s, threshold_db=FAINTEST_DB
+        )
+    tone = distortion(fresh, RATE_HZ, input_peak_v=peak_v, patience=patience)
+    settles = tone.tone_rms_v is not None
     return Measured(
         peak_v=peak_v,
         idle=idle_level(fresh, RATE_HZ, wait_s=SHORTEST_TAIL_S),
-        distortion=distortion(fresh, RATE_HZ, input_peak_v=peak_v, patience=patience),
-        clip_level=clip_level(fresh, RATE_HZ, range_v=range_v, patience=patience),
+        distortion=tone,
+        clip_level=clip_level(fresh, RATE_HZ, range_v=range_v, patience=patience) if settles else None,
         response=sweep_response(fresh, RATE_HZ, peak_v=peak_v, tail_s=tail_s, latency_frames=0),
         pattern=pattern,
         repeats=None if pattern is None else heard_repeats(pattern),
@@ -60,17 +66,6 @@ def _patience(take: Played, tail_s: float, *, has_chip: bool) -> Patience:
     if has_chip and take.ending is not Ending.CUT:
         return Patience(least_s=tail_s, tolerance=1.0)
     return Patience(least_s=tail_s)
-
-
-def _pattern(fresh: Fresh, peak_v: float, tail_s: float) -> EchoPattern:
-    """What becomes of a click, taken out of a sweep: a click itself is too much at once for a chip."""
-    swept = sweep(RATE_HZ, seconds=6.0)
-    sent_v = swept.signal(peak_v, tail_s)
-    answer = taken_apart(swept, sent_v, played(fresh, sent_v))[: round(tail_s * RATE_HZ)]
-    lead = np.zeros(round(LEAD_S * RATE_HZ))
-    return echo_pattern_of(
-        np.concatenate([lead, answer]), RATE_HZ, click_peak_v=1.0, threshold_db=FAINTEST_DB
-    )
 
 
 def _on_time(player: Player, in_v: FloatArray) -> FloatArray:
