@@ -11,7 +11,7 @@ import numpy as np
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.time.machine import Clockwork
 from pedalwright.solve.time.state_space import across
-from pedalwright.solve.time.tables import State
+from pedalwright.solve.time.tables import DEEPEST, State
 
 Held = Mapping[str, float]
 """volts across a capacitance, amperes through an inductance, by its name"""
@@ -31,6 +31,8 @@ def state_holding(work: Clockwork, wanted: Held) -> State:
     each = np.array([wanted.get(name, value) for name, value in zip(_names(work), gathers @ rest, strict=True)])
     shared = (each * weights) @ gathers / (weights @ gathers)
     state.z[:] = work.space.entry @ (shared - rest)
+    # What the devices do at the first moment is not known: a part too short to matter finds it out.
+    state.level[0] = DEEPEST
     return state
 
 

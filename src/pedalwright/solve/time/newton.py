@@ -15,7 +15,7 @@ from pedalwright.solve.time.tables import ITERATIONS, SOLVED, Machine, State
 
 MOST_ITERATIONS = 80
 LEAP = 4.0
-"""a straight guess from the last two steps is taken when it leaps less than this many bends of the law"""
+"""a straight guess from the last part of a step is taken when it leaps less than this many bends of the law"""
 
 
 @compiled_inline
@@ -66,7 +66,7 @@ def join(m: Machine, s: State, d: int, size: int) -> int:
 
 
 @compiled_inline
-def begin(m: Machine, s: State, level: int, first: int, last: int) -> int:
+def begin(m: Machine, s: State, length: float, first: int, last: int) -> int:
     """Choose who takes part, and from where; gives the number of controls."""
     size = 0
     for d in range(first, last):
@@ -74,9 +74,9 @@ def begin(m: Machine, s: State, level: int, first: int, last: int) -> int:
         if s.awake[d] != 0:
             size = join(m, s, d, size)
             for c in range(m.first_control[d], m.first_control[d + 1]):
-                guess = 2.0 * s.x[c] - s.x_before[c]
-                if level == 0 and abs(guess - s.x[c]) < LEAP * m.bend[c]:
-                    s.x[c] = guess
+                leap = s.x_rate[c] * length
+                if abs(leap) < LEAP * m.bend[c]:
+                    s.x[c] += leap
     if size == 0:
         for d in range(first, last):
             if strays(m, s, d, 1.0):
@@ -194,14 +194,14 @@ def newcomers(m: Machine, s: State, level: int, first: int, last: int, size: int
 
 
 @compiled_inline
-def solve_block(m: Machine, s: State, level: int, first: int, last: int) -> bool:
+def solve_block(m: Machine, s: State, level: int, length: float, first: int, last: int) -> bool:
     """Solve one block of devices; `s.rows` holds what its controls would be without its own remainders.
 
     Leaves x and r in the state. False when no solution was found.
     """
     for o in range(m.first_output[first], m.first_output[last]):
         s.r[o] = 0.0
-    size = begin(m, s, level, first, last)
+    size = begin(m, s, length, first, last)
     s.counts[SOLVED] += 1
     for _ in range(MOST_ITERATIONS):
         s.counts[ITERATIONS] += 1

@@ -1,10 +1,10 @@
 """Steps in time, compiled: the linear part in one product, then every block of devices that is not quiet.
 
-Ordinary steps treat the remainders as straight lines over the step: second order, like the trapezoidal rule, and
-like it never damped. Where a device changes its mind within a step (a diode opens, an amplifier meets its rail) the
-step is made again in two halves with the remainders standing still at their end values: first order and damped, so
-nothing rings afterwards. Where Newton fails the step is quartered again, down to 1/2048. (Trapezoidal rule with damped
-steps at discontinuities: common practice.)
+The linear part is exact over a step of any length; the remainders of the devices are taken for straight lines over
+it, which is of second order. How far a remainder bends away from its line is seen from the step before, and with it
+how wrong the step is: where that is too much, or where no solution is found, the step is made in parts as short as it
+takes, down to 2^-11 of it, and in longer ones again afterwards. So a diode that opens or an amplifier that meets its
+rail is followed closely without slowing everything else down, and nothing rings.
 """
 
 import numpy as np
@@ -13,26 +13,24 @@ from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.compiled import compiled_inline
 from pedalwright.solve.time.codes import AMPLIFIER
 from pedalwright.solve.time.newton import solve_block, strays
-from pedalwright.solve.time.remainders import D00
+from pedalwright.solve.time.remainders import D00, DV0
 from pedalwright.solve.time.tables import (
+    DEEPEST,
     FAILED,
-    HALVED,
-    LEVELS,
     NOT_FINITE,
+    PARTS,
     STEPS,
     TERMS,
+    TICKS,
     WHERE,
     Machine,
     State,
 )
 
-TURNED = 0.5
-"""a device turns when the slope of its remainder, in loops round its own control, changes by more than this and
-more than twofold within a step"""
-FINE, CHANGED, LOST = range(3)
-"""how a part of a step went: well, well but a device turned, without a solution"""
 DROWSY = 0.8
 """a device sleeps only this far inside its quiet bounds, so that it does not wake and sleep at every step"""
+EASY = 0.125
+"""below this share of the tolerance the next part may be twice as long"""
 TINY = 1e-30
 """added and taken away again: what is smaller becomes nothing instead of slowing the arithmetic down"""
 
@@ -51,12 +49,11 @@ def predict(m: Machine, s: State, level: int) -> None:
                 for i in range(len(s.rows)):
                     s.rows[i] += m.table[level, at, i] * weight
             at += 1
-    if level == 0:
-        for o in range(len(s.r)):
-            weight = s.r[o]
-            if weight != 0.0:
-                for i in range(len(s.rows)):
-                    s.rows[i] += m.table[0, at + o, i] * weight
+    for o in range(len(s.r)):
+        weight = s.r[o]
+        if weight != 0.0:
+            for i in range(len(s.rows)):
+                s.rows[i] += m.table[level, at + o, i] * weight
 
 
 @compiled_inline
@@ -103,85 +100,86 @@ def settle(m: Machine, s: State, first: int, last: int) -> None:
     for d in range(first, last):
         s.awake[d] = 1 if strays(m, s, d, DROWSY) else 0
         if s.awake[d] == 0:
-            s.slopes[d] = 0.0
             for c in range(m.first_control[d], m.first_control[d + 1]):
                 s.x[c] = 0.0 if m.code[d] == AMPLIFIER else s.rows[m.states + c]
-                s.x_before[c] = s.x[c]
             for o in range(m.first_output[d], m.first_output[d + 1]):
                 s.r[o] = 0.0
 
 
 @compiled_inline
-def turned(m: Machine, s: State, level: int, first: int, last: int) -> bool:
-    """Whether a device of a block just solved changed its mind; keeps the new slopes."""
-    found = False
+def bent(m: Machine, s: State, level: int, length: float, first: int, last: int) -> float:
+    """By how many volts the part of a step just solved is wrong at most, because remainders are no straight lines."""
+    worst = 0.0
     for d in range(first, last):
-        now, was = s.evaluated[d, D00] if s.slot[d] >= 0 else 0.0, s.slopes[d]
-        loop = abs(m.answer[level, m.first_output[d], m.states + m.first_control[d]])
-        less = min(abs(now), abs(was))
-        if loop * abs(now - was) > TURNED * (1.0 + loop * less):
-            found = True
-        s.slopes[d] = now
-    return found
+        if s.slot[d] >= 0:
+            c = m.first_control[d]
+            own = abs(m.answer[level, m.first_output[d], m.states + c])
+            stiff = 1.0 + own * abs(s.evaluated[d, D00]) / max(abs(s.evaluated[d, DV0]), 1e-12)
+            for o in range(m.first_output[d], m.first_output[d + 1]):
+                missed = abs(s.r[o] - s.before[1, o] - s.r_rate[o] * length)
+                worst = max(worst, missed * m.effect[level, o] / stiff)
+    return worst
 
 
 @compiled_inline
-def part_step(m: Machine, s: State, level: int) -> int:
-    """One part of a step, from s.z and s.terms into s.z, s.rows, s.x, s.r; says FINE, CHANGED or LOST."""
+def part_step(m: Machine, s: State, level: int, length: float) -> float:
+    """One part of a step, from s.z and s.terms into s.z, s.rows, s.x, s.r; its error [V], negative: no solution."""
     predict(m, s, level)
-    outcome = FINE
+    wrong = 0.0
     for block in range(len(m.block_first) - 1):
         first, last = m.block_first[block], m.block_first[block + 1]
         if is_quiet(m, s, first, last):
             settle(m, s, first, last)
             continue
-        if not solve_block(m, s, level, first, last):
+        if not solve_block(m, s, level, length, first, last):
             s.counts[WHERE] = first
-            return LOST
-        if turned(m, s, level, first, last):
-            outcome = CHANGED
+            return -1.0
+        wrong = max(wrong, bent(m, s, level, length, first, last))
         add_answers(m, s, level, m.first_output[first], m.first_output[last])
         settle(m, s, first, last)
     for i in range(m.states):
         s.z[i] = s.rows[i] + TINY - TINY
-    return outcome
+    return wrong
 
 
 @compiled_inline
 def keep(m: Machine, s: State) -> None:
-    """Remember where a step began."""
+    """Remember where a part of a step begins."""
     for i in range(m.states):
         s.before[0, i] = s.z[i]
     for i in range(len(s.r)):
         s.before[1, i] = s.r[i]
     for i in range(len(s.x)):
         s.before[2, i] = s.x[i]
-        s.before[5, i] = s.x_before[i]
-    for i in range(len(s.slopes)):
-        s.before[3, i] = s.slopes[i]
-        s.before[4, i] = s.awake[i]
+    for i in range(len(s.awake)):
+        s.before[3, i] = s.awake[i]
 
 
 @compiled_inline
 def go_back(m: Machine, s: State) -> None:
-    """Return to where the step began."""
+    """Return to where it began."""
     for i in range(m.states):
         s.z[i] = s.before[0, i]
     for i in range(len(s.r)):
         s.r[i] = s.before[1, i]
     for i in range(len(s.x)):
         s.x[i] = s.before[2, i]
-        s.x_before[i] = s.before[5, i]
-    for i in range(len(s.slopes)):
-        s.slopes[i] = s.before[3, i]
-        s.awake[i] = int(s.before[4, i])
+    for i in range(len(s.awake)):
+        s.awake[i] = int(s.before[3, i])
 
 
 @compiled_inline
-def place_terms(m: Machine, s: State, part: int, level: int) -> None:
-    """The polynomials of the whole step, written for one part of 2^-level of it."""
-    width = 1.0 / (1 << level)
-    start = part * width
+def note_rates(s: State, length: float) -> None:
+    """How fast remainders and unknowns moved over the part just made, per whole step."""
+    for o in range(len(s.r)):
+        s.r_rate[o] = (s.r[o] - s.before[1, o]) / length
+    for c in range(len(s.x)):
+        s.x_rate[c] = (s.x[c] - s.before[2, c]) / length
+
+
+@compiled_inline
+def place_terms(m: Machine, s: State, start: float, width: float) -> None:
+    """The polynomials of the whole step, written for the part of it that begins at `start` (0 to 1)."""
     for d in range(m.drives):
         c0, c1, c2, c3 = s.drive[d, 0], s.drive[d, 1], s.drive[d, 2], s.drive[d, 3]
         s.terms[d, 0] = c0 + start * (c1 + start * (c2 + start * c3))
@@ -193,28 +191,32 @@ def place_terms(m: Machine, s: State, part: int, level: int) -> None:
 @compiled_inline
 def step(m: Machine, s: State) -> bool:
     """One step driven by the polynomials in `s.drive`. False when it could not be made."""
-    keep(m, s)
     s.counts[STEPS] += 1
-    level, part = 0, 0
-    while part < 1 << level:
-        place_terms(m, s, part, level)
-        outcome = part_step(m, s, level)
-        if outcome == FINE or (outcome == CHANGED and level > 0):
-            part += 1
-        elif level + 2 < LEVELS:
-            go_back(m, s)
-            s.counts[HALVED] += 1
-            level, part = level + (1 if level == 0 else 2), 0
+    level, at, made = s.level[0], 0, True
+    while at < TICKS and made:
+        ticks = TICKS >> level
+        length = ticks / TICKS
+        keep(m, s)
+        place_terms(m, s, at / TICKS, length)
+        wrong = part_step(m, s, level, length)
+        s.counts[PARTS] += 1
+        if 0.0 <= wrong <= m.tolerance_v or (wrong >= 0.0 and level >= m.finest):
+            at += ticks
+            note_rates(s, length)
+            if wrong <= EASY * m.tolerance_v and level > 0 and at % (2 * ticks) == 0:
+                level -= 1
         else:
             go_back(m, s)
-            s.counts[FAILED] += 1
-            return False
-    for i in range(len(s.x)):
-        s.x_before[i] = s.before[2, i]
+            made = level < DEEPEST
+            level = min(level + (1 if wrong >= 0.0 else 2), DEEPEST)
+    s.level[0] = level
+    if not made:
+        s.counts[FAILED] += 1
+        s.level[0] = 0
     if not is_finite(s.z):
         s.counts[NOT_FINITE] += 1
-        return False
-    return True
+        made = False
+    return made
 
 
 @compiled_inline

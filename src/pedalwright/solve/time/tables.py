@@ -12,8 +12,11 @@ from pedalwright.solve.arrays import FloatArray, IndexArray
 TERMS = 4
 """polynomial terms of an outer input over a step"""
 LEVELS = 12
-"""level 0: the whole step, remainders as straight lines; level k: 2^-k of it, remainders standing still. The last are
-for amplifiers that tip over: below a tenth of what they take for it there is one solution only."""
+"""level k: 2^-k of a step. The last are for amplifiers that tip over: below a tenth of the time they take for it there
+is one solution only."""
+DEEPEST = LEVELS - 1
+TICKS = 2**DEEPEST
+"""parts of the deepest level in a step"""
 
 
 class Machine(NamedTuple):
@@ -26,6 +29,8 @@ class Machine(NamedTuple):
     """(levels, states + TERMS * drives + outputs, rows): what each input adds to each row"""
     answer: FloatArray
     """(levels, outputs, rows): what each remainder at the step's end adds to each row"""
+    effect: FloatArray
+    """(levels, outputs): how wrong any observed row becomes for one unit by which a remainder misses a straight line"""
     block_first: IndexArray
     """(blocks + 1,) first device of each block"""
     code: IndexArray
@@ -43,6 +48,10 @@ class Machine(NamedTuple):
     """(controls,) over which change of an unknown the law's slope changes e-fold"""
     knee: FloatArray
     """(controls,) above which an unknown climbs an exponential; infinite for the others"""
+    tolerance_v: float
+    """how wrong a part of a step may be"""
+    finest: int
+    """the level at which a part is taken however wrong; deeper ones serve where there is no solution"""
     short_stride: float
     """Newton is done when its stride is shorter than this part of every bend: what is left is its square"""
 
@@ -53,10 +62,12 @@ class State(NamedTuple):
     z: FloatArray
     rows: FloatArray
     x: FloatArray
-    x_before: FloatArray
-    """the unknowns, and as they were a step ago"""
     r: FloatArray
-    slopes: FloatArray
+    x_rate: FloatArray
+    r_rate: FloatArray
+    """how fast unknowns and remainders moved last, per whole step"""
+    level: IndexArray
+    """(1,) that of the next part"""
     awake: IndexArray
     """(devices,) 1 where the last step left the device outside, or near the edge of, where it is quiet"""
     slot: IndexArray
@@ -69,14 +80,14 @@ class State(NamedTuple):
     matrix: FloatArray
     """for Newton: (devices, places), (controls,), (controls, controls)"""
     before: FloatArray
-    """(6, widest): states, remainders, unknowns, slopes, who was awake, the unknowns before: as the step began"""
+    """(4, widest): states, remainders, unknowns and who was awake, as the part of a step being made began"""
     drive: FloatArray
     """(drives, TERMS): polynomials of the outer inputs over the whole step; whoever steps writes them"""
     terms: FloatArray
     """(drives, TERMS): the outer inputs over the part of the step being made"""
 
 
-STEPS, SOLVED, ITERATIONS, HALVED, FAILED, NOT_FINITE, WHERE = range(7)
-"""places in `counts`: steps made, blocks solved, iterations, halvings, steps given up, steps that left the numbers,
+STEPS, SOLVED, ITERATIONS, PARTS, FAILED, NOT_FINITE, WHERE = range(7)
+"""places in `counts`: steps begun, blocks solved, iterations, parts made, steps given up, steps that left the numbers,
 and the first device of the block that had no solution last"""
 COUNTS = 7
