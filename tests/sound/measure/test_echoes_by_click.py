@@ -1,5 +1,7 @@
 """Times and levels of repeats made by hand, with filters in the loop, and the decay they add up to."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -112,6 +114,13 @@ def test_two_delays_give_the_pattern_of_both() -> None:
     assert [one.time_s * RATE_HZ for one in found.arrivals] == pytest.approx(frames, abs=0.5)
     assert [one.reference_db for one in found.arrivals] == pytest.approx(20 * np.log10(levels), abs=0.05)
     assert "one spacing" in heard_repeats(found).remarks[0]
+
+
+def test_a_repeat_hidden_by_noise_ends_the_series() -> None:
+    found = echo_pattern(echoing(0.25, 0.5), RATE_HZ, seconds=2.0)
+    hidden = replace(found.arrivals[3], reference_db=None)
+    repeats = heard_repeats(replace(found, arrivals=(*found.arrivals[:3], hidden, *found.arrivals[4:])))
+    assert repeats.count == 2 and repeats.spacing_s == pytest.approx(0.25, rel=5e-4)
 
 
 def test_arrivals_that_touch_and_noise_that_hides_are_told() -> None:

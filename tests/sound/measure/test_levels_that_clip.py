@@ -57,7 +57,15 @@ def test_a_limit_not_met_is_not_guessed() -> None:
 
 def test_a_circuit_that_always_distorts() -> None:
     found = clip_level(always(np.sign), RATE_HZ)
-    assert found.input_peak_v is None and "already at the bottom" in found.remarks[0]
+    assert found.input_peak_v is None and "at every level" in found.remarks[0]
+
+
+def test_distortion_of_faint_sounds_is_not_taken_for_clipping() -> None:
+    def with_a_dead_zone(in_v: FloatArray) -> FloatArray:
+        return np.asarray(np.clip(in_v - np.clip(in_v, -1e-3, 1e-3), -2, 2))
+
+    found = clip_level(always(with_a_dead_zone), RATE_HZ)
+    assert found.input_peak_v == pytest.approx(2, rel=0.05) and "below" in found.remarks[0]
 
 
 def test_silence_and_noise_are_no_clipping() -> None:

@@ -26,8 +26,11 @@ class Gate:
 
 
 def envelope(heard_v: FloatArray, rate_hz: float, band_hz: tuple[float, float]) -> FloatArray:
-    """Energy (frames,) [V^2] of what lies within a band: its analytic signal squared, not delayed."""
-    return np.asarray(np.abs(analytic_signal(heard_v, rate_hz, band_hz)) ** 2)
+    """Energy (frames,) [V^2] of what lies within a band: its analytic signal squared, not delayed.
+
+    A resting voltage is taken off, lest it begin and end with a thump.
+    """
+    return np.asarray(np.abs(analytic_signal(heard_v - np.median(heard_v), rate_hz, band_hz)) ** 2)
 
 
 def gates(energy: FloatArray, threshold_db: float, least_frames: int) -> tuple[Gate, ...]:

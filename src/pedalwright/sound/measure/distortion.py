@@ -9,11 +9,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pedalwright.solve.arrays import ComplexArray, FloatArray
+from pedalwright.solve.arrays import BoolArray, ComplexArray, FloatArray
 from pedalwright.sound.measure.coherent import odd_bin, tone, window_frames
 from pedalwright.sound.measure.settling import Patience, Settled, settle
 from pedalwright.sound.measure.signals import Fresh, decibels, flat_tops, root_sum_square
-from pedalwright.sound.measure.spectrum import audio_band_hz
+from pedalwright.sound.measure.spectrum import audio_band_hz, noise_beside
 
 LISTED = 10
 NUMERIC_FLOOR = 1e-12
@@ -24,7 +24,7 @@ _ABOVE_NOISE = 4.0
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Harmonic:
     """One harmonic. `phase_deg` is against the tone with both as sines, at the moment when the tone rises
-    through zero: no latency moves it. `certain` when it stands clear of the noise beside it.
+    through zero: no latency moves it.
     """
 
     order: int
@@ -32,7 +32,6 @@ class Harmonic:
     rms_v: float
     level_db: float
     phase_deg: float
-    certain: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,8 +51,9 @@ class Conditions:
 class Distortion:
     """A tone and what came with it. Ratios are of effective values within the band, without direct voltage.
 
-    `harmonics` lists the certain ones of the first orders; `thd_ratio` (against the tone) and
-    `thd_of_total_ratio` count every order within the band.
+    Harmonics count where they stand clear of the noise beside them: `harmonics` lists those of the first ten
+    orders, `thd_ratio` (against the tone) and `thd_of_total_ratio` take every order within the band. Where
+    none does, the ratios are what all of them reach at most.
     """
 
     conditions: Conditions
@@ -65,7 +65,7 @@ class Distortion:
     thd_n_ratio: float | None = None
     sinad_db: float | None = None
     noise_rms_v: float | None = None
-    """everything within the band that is neither tone nor harmonic; None where that is only rounding"""
+    """everything within the band that is neither tone nor clear harmonic; None where that is only rounding"""
     dc_v: float | None = None
     remarks: tuple[str, ...] = ()
 
@@ -115,7 +115,7 @@ def _of_window(settled: Settled, at: int, conditions: Conditions) -> Distortion:
     return figures(
         peaks[at * orders],
         noise_rms_v=root_sum_square(np.abs(peaks[inside])) / np.sqrt(2),
-        lines=int(inside.sum()),
+        beside_v=noise_beside(peaks, at * orders),
         dc_v=float(peaks[0].real / 2),
         conditions=conditions,
         remarks=flat_tops(window_v),
@@ -126,20 +126,22 @@ def figures(
     peaks_v: ComplexArray,
     *,
     noise_rms_v: float,
-    lines: int,
+    beside_v: FloatArray,
     dc_v: float,
     conditions: Conditions,
     remarks: tuple[str, ...],
 ) -> Distortion:
-    """The figures from the peak phasors (orders,) of tone and harmonics, first order first, and the noise
-    on so many `lines` of the spectrum.
+    """The figures from the peak phasors (orders,) of tone and harmonics, first order first; the peak of the
+    noise beside each (orders,), and the effective value of all that is none of them.
     """
     rms_v = np.abs(peaks_v) / np.sqrt(2)
-    tone_v, harmonic_v = float(rms_v[0]), root_sum_square(rms_v[1:])
-    rest_v = float(np.hypot(harmonic_v, noise_rms_v))
+    tone_v, rest_v = float(rms_v[0]), float(np.hypot(root_sum_square(rms_v[1:]), noise_rms_v))
     if tone_v <= rest_v * 1e-3:
         return Distortion(conditions=conditions, remarks=(*remarks, "the tone is lost in what comes with it"))
-    floor_v = float(max(_ABOVE_NOISE * noise_rms_v / max(lines, 1) ** 0.5, NUMERIC_FLOOR * tone_v))
+    clear = np.abs(peaks_v) > np.maximum(_ABOVE_NOISE * beside_v, NUMERIC_FLOOR * abs(peaks_v[0]))
+    counted = clear[1:] if clear[1:].any() else np.ones(len(rms_v) - 1, dtype=bool)
+    harmonic_v = root_sum_square(rms_v[1:][counted])
+    noise_v = float(np.hypot(noise_rms_v, root_sum_square(rms_v[1:][~counted])))
     clean = rest_v <= NUMERIC_FLOOR * tone_v
     total_v = float(np.hypot(tone_v, rest_v))
     peak_v = conditions.input_peak_v
@@ -147,41 +149,40 @@ def figures(
         conditions=conditions,
         tone_rms_v=tone_v,
         gain_db=decibels(tone_v * np.sqrt(2) / peak_v) if peak_v else None,
-        harmonics=_harmonics(peaks_v, floor_v, conditions.tone_hz),
-        thd_ratio=None if clean else harmonic_v / tone_v,
-        thd_of_total_ratio=None if clean else harmonic_v / total_v,
+        harmonics=_harmonics(peaks_v, clear, conditions.tone_hz),
+        thd_ratio=None if clean or len(rms_v) < 2 else harmonic_v / tone_v,
+        thd_of_total_ratio=None if clean or len(rms_v) < 2 else harmonic_v / total_v,
         thd_n_ratio=None if clean else rest_v / total_v,
         sinad_db=None if clean else decibels(tone_v / rest_v),
-        noise_rms_v=float(noise_rms_v) if noise_rms_v > NUMERIC_FLOOR * tone_v else None,
+        noise_rms_v=noise_v if noise_v > NUMERIC_FLOOR * tone_v else None,
         dc_v=dc_v if abs(dc_v) > NUMERIC_FLOOR * tone_v else 0.0,
-        remarks=remarks + _warnings(clean, rms_v, floor_v),
+        remarks=remarks + _warnings(clean, clear),
     )
 
 
-def _warnings(clean: bool, rms_v: FloatArray, floor_v: float) -> tuple[str, ...]:
+def _warnings(clean: bool, clear: BoolArray) -> tuple[str, ...]:
     if clean:
         return ("distortion and noise are below what the arithmetic can show (-240 dB)",)
-    if len(rms_v) < 2:
+    if len(clear) < 2:
         return ("no harmonic of the tone lies within the band",)
-    if root_sum_square(rms_v[1:]) < floor_v * np.sqrt(len(rms_v) - 1):
+    if not clear[1:].any():
         return ("no harmonic stands clear of the noise: the harmonic distortion is at most the figure given",)
     return ()
 
 
-def _harmonics(peaks_v: ComplexArray, floor_v: float, tone_hz: float) -> tuple[Harmonic, ...]:
+def _harmonics(peaks_v: ComplexArray, clear: BoolArray, tone_hz: float) -> tuple[Harmonic, ...]:
     # cos phasors; a quarter turn makes them sines before the phases are compared.
-    turn = np.angle(peaks_v * 1j)
+    turn, size = np.angle(peaks_v * 1j), np.abs(peaks_v)
+    listed = [place for place in range(min(LISTED, len(peaks_v))) if clear[place] or place == 0]
     return tuple(
         Harmonic(
-            order=order,
-            frequency_hz=order * tone_hz,
-            rms_v=rms_v,
-            level_db=float(20 * np.log10(rms_v * np.sqrt(2) / abs(peaks_v[0]))),
-            phase_deg=_wrapped_deg(turn[order - 1] - order * turn[0]),
-            certain=rms_v > floor_v,
+            order=place + 1,
+            frequency_hz=(place + 1) * tone_hz,
+            rms_v=float(size[place] / np.sqrt(2)),
+            level_db=float(20 * np.log10(size[place] / size[0])),
+            phase_deg=_wrapped_deg(turn[place] - (place + 1) * turn[0]),
         )
-        for order, rms_v in enumerate((np.abs(peaks_v[:LISTED]) / np.sqrt(2)).tolist(), start=1)
-        if rms_v > floor_v or order == 1
+        for place in listed
     )
 
 

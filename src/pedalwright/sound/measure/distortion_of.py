@@ -5,7 +5,7 @@ import numpy as np
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.sound.measure.distortion import Conditions, Distortion, figures
 from pedalwright.sound.measure.signals import flat_tops, obstacles
-from pedalwright.sound.measure.spectrum import audio_band_hz, band_rms_v
+from pedalwright.sound.measure.spectrum import audio_band_hz, band_rms_v, noise_beside
 from pedalwright.sound.measure.tone_fit import ToneFit, fit_tone
 
 MOST_ORDERS = 40
@@ -46,11 +46,19 @@ def _of_fit(whole: ToneFit, signal_v: FloatArray, conditions: Conditions) -> Dis
     return figures(
         whole.peaks_v,
         noise_rms_v=band_rms_v(whole.left_v, rate_hz, band_hz),
-        lines=round((band_hz[1] - band_hz[0]) * conditions.window_s),
+        beside_v=_beside_v(whole, conditions),
         dc_v=whole.dc_v,
         conditions=conditions,
         remarks=remarks,
     )
+
+
+def _beside_v(whole: ToneFit, conditions: Conditions) -> FloatArray:
+    """Peak (orders,) of the noise beside each harmonic in a spectrum of the whole window."""
+    orders = np.arange(1, len(whole.peaks_v) + 1)
+    places = np.rint(orders * whole.frequency_hz * conditions.window_s).astype(np.int64)
+    spectrum = np.fft.rfft(whole.left_v) * (2 / len(whole.left_v))
+    return noise_beside(spectrum, np.minimum(places, len(spectrum) - 1))
 
 
 def _unsteady(whole: ToneFit, signal_v: FloatArray, conditions: Conditions) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """Regular repeats in an echo pattern: how far apart, how much weaker each time."""
 
 from dataclasses import dataclass
+from itertools import takewhile
 
 import numpy as np
 
@@ -29,7 +30,9 @@ class HeardRepeats:
 
 def heard_repeats(pattern: EchoPattern, *, dry: bool = True) -> HeardRepeats:
     """The repeats of a pattern; with `dry` its first arrival is the direct sound and is left out."""
-    series = [one for one in pattern.arrivals[1 if dry else 0 :] if one.reference_db is not None]
+    arrivals = pattern.arrivals[1 if dry else 0 :]
+    # The first that noise hides ends the series: one left out would double a spacing.
+    series = list(takewhile(lambda one: one.reference_db is not None, arrivals))
     start = series[0].number if series else 0
     if len(series) < 2:
         why = (*pattern.remarks, f"{len(series)} repeats stand clear, two are needed")

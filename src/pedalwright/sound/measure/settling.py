@@ -4,12 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pedalwright.solve.arrays import ComplexArray, FloatArray, IndexArray
+from pedalwright.solve.arrays import FloatArray, IndexArray
 from pedalwright.sound.measure.signals import Fresh, obstacles, played
+from pedalwright.sound.measure.spectrum import noise_beside
 
 _NOISE_MARGIN = 6.0
-_BESIDE = 24
-"""lines of the spectrum on either side that tell the noise"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +82,7 @@ def _judged(
     lines = spectra[:, bins]
     strongest = float(np.abs(lines[-1]).max())
     before, last = np.linalg.norm(np.diff(lines, axis=0), axis=1)
-    if last <= _NOISE_MARGIN * np.linalg.norm(_noise_beside(spectra[-1], bins)):
+    if last <= _NOISE_MARGIN * np.linalg.norm(noise_beside(spectra[-1], bins)):
         return 0.0, ()
     shrinking = min(last / before, 1.0) if before > 0 else 1.0
     to_come = float(last / max(1 - shrinking, 1e-3) / max(strongest, 1e-300))
@@ -91,12 +90,3 @@ def _judged(
         return to_come, ()
     away_db = 20 * np.log10(last / max(strongest, 1e-300))
     return to_come, (f"did not settle: windows in a row still differ ({away_db:+.0f} dB of the tone)",)
-
-
-def _noise_beside(spectrum: ComplexArray, bins: IndexArray) -> FloatArray:
-    """Size of the noise (bins,) beside each line; the median, so that lines of distortion do not count."""
-    size = np.abs(spectrum)
-    size[bins] = np.nan
-    padded = np.pad(size, _BESIDE, constant_values=np.nan)
-    nearby = padded[bins[:, None] + np.arange(2 * _BESIDE + 1)]
-    return np.asarray(np.nan_to_num(np.nanmedian(nearby, axis=1)))

@@ -6,12 +6,14 @@ Electroacoust. AU-15, 70-73, 1967 (from memory); Hann windows overlapping by thr
 
 import numpy as np
 
-from pedalwright.solve.arrays import ComplexArray, FloatArray
+from pedalwright.solve.arrays import ComplexArray, FloatArray, IndexArray
 
 LOW_HZ, HIGH_HZ = 20.0, 20e3
 """the audio band of AES17, from memory"""
 _LONGEST_FRAMES = 1 << 15
 _EDGE_OCTAVES = 0.5
+_BESIDE = 24
+"""lines of the spectrum on either side that tell the noise"""
 
 
 def audio_band_hz(rate_hz: float) -> tuple[float, float]:
@@ -35,6 +37,15 @@ def band_rms_v(signal_v: FloatArray, rate_hz: float, band_hz: tuple[float, float
     frequency_hz, power = power_spectrum(signal_v, rate_hz)
     inside = (frequency_hz >= band_hz[0]) & (frequency_hz <= band_hz[1])
     return float(np.sqrt(power[inside].sum()))
+
+
+def noise_beside(spectrum: ComplexArray, bins: IndexArray) -> FloatArray:
+    """Size of the noise (bins,) beside each line; the median, so that lines of distortion do not count."""
+    size = np.abs(spectrum)
+    size[bins] = np.nan
+    padded = np.pad(size, _BESIDE, constant_values=np.nan)
+    nearby = padded[bins[:, None] + np.arange(2 * _BESIDE + 1)]
+    return np.asarray(np.nan_to_num(np.nanmedian(nearby, axis=1)))
 
 
 def analytic_signal(signal_v: FloatArray, rate_hz: float, band_hz: tuple[float, float]) -> ComplexArray:
