@@ -23,6 +23,9 @@ def quiet_bounds(port: Port, effect_v: FloatArray) -> Bounds:
 
     `effect_v` (outputs,) is how many volts each output's remainder moves the net it moves most.
     """
+    if port.code == codes.CONDUCTANCE:
+        # At rest it is what the linear part has it for; it will be something else when its knob is turned.
+        return (NEVER,)
     if port.code == codes.AMPLIFIER:
         return _amplifier(port, float(effect_v[0]))
     if len(port.controls) == 2:
