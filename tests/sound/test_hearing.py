@@ -294,3 +294,15 @@ def test_two_ways_to_compare_at_once(wire_pedal: Analysis, tmp_path: Path) -> No
             other_settings={"VOL": 1},
             make_player=doubling,
         )
+
+
+def test_every_channel_has_noise_of_its_own(wire_pedal: Analysis, tmp_path: Path) -> None:
+    seeds: list[int] = []
+
+    def noted(circuit: Circuit, movements: tuple[Movement, ...], wish: Wish) -> StandIn:
+        seeds.append(wish.seed)
+        return StandIn()
+
+    sound = sine(tmp_path / "in.wav", 0.5, channels=2)
+    heard = hear(wire_pedal, tmp_path / "out.wav", Wish(sound=str(sound), seed=7), make_player=noted)
+    assert seeds == [7, 8] and heard.seed == 7

@@ -40,6 +40,7 @@ def _facts(heard: Heard) -> Iterable[tuple[str, str]]:
     peak, rms = figure(heard.input.peak_v, "V"), figure(heard.input.rms_v, "V")
     yield "into the input jack", f"{peak} peak, {rms} rms, before the source's own resistance"
     yield "source", heard.source_says
+    yield "chips' noise", f"seed {heard.seed}"
     if heard.settings:
         yield "knobs", ", ".join(f"{ref} {position}" for ref, position in heard.settings)
     if heard.moved:

@@ -31,6 +31,7 @@ def sound_data(heard: Heard) -> dict[str, Any]:
         "rate_hz": RATE_HZ,
         "source": heard.source_says,
         "input": _level(heard.input),
+        "seed": heard.seed,
         "movements": list(heard.moved),
         "equally_loud": heard.matched,
         "takes": [_take(take) for take in heard.takes],

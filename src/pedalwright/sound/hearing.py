@@ -73,6 +73,7 @@ def hear(
         takes=tuple(
             _take(*each, wish, make_player) for each in zip(played, sounds, scales, places, strict=True)
         ),
+        seed=wish.seed,
         moved=(*wish.moves, *wish.swings),
         matched=are_alike(sounds),
         remarks=(*(" ".join((r.what, r.why, r.cure)) for r in asked.material.remarks()), *said),
@@ -91,6 +92,7 @@ def usual_player(circuit: Circuit, movements: tuple[Movement, ...], wish: Wish) 
         oversampling=wish.oversampling,
         movements=movements,
         power_on=wish.power_on,
+        seed=wish.seed,
     )
     return made
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pedalwright.analysis.memo import Analysis
@@ -70,7 +70,8 @@ def play(
     progress: Progress,
 ) -> Played:
     """Play the whole sound through; the tapes lie in `folder` until the desk is cleared."""
-    players = [player_of(part, wish, make_player) for _ in range(material.channels)]
+    seeds = range(wish.seed, wish.seed + material.channels)
+    players = [player_of(part, replace(wish, seed=seed), make_player) for seed in seeds]
     tail, before_gauge = Tail(wish.tail_s), Gauge()
     tape = desk.enter_context(Tape(folder, material.channels))
     before = desk.enter_context(Tape(folder, material.channels)) if keep_input else None

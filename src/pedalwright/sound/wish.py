@@ -29,7 +29,8 @@ class Wish:
 
     `sound` is a built-in sound (``pluck:E2``) or the name of a sound file. `moves` and `swings` are sentences
     such as ``TIME 3 7 over 4s`` and ``TIME 4 6 every 2s``. `level_v` is the largest value at the input jack.
-    `mono` mixes several channels into one.
+    `mono` mixes several channels into one. `seed` is the throw of the dice for the noise of echo chips, of the
+    first channel; the next channel has the next.
     """
 
     sound: str = DEFAULT_SOUND
@@ -45,6 +46,7 @@ class Wish:
     two_files: bool = False
     measure: bool = False
     picture: bool = False
+    seed: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +94,7 @@ class Heard:
     source_says: str
     input: TakeLevel
     takes: tuple[Take, ...]
+    seed: int
     moved: tuple[str, ...] = ()
     matched: bool = False
     remarks: tuple[str, ...] = ()
