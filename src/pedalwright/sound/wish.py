@@ -29,7 +29,7 @@ class Wish:
 
     `sound` is a built-in sound (``pluck:E2``) or the name of a sound file. `moves` and `swings` are sentences
     such as ``TIME 3 7 over 4s`` and ``TIME 4 6 every 2s``. `level_v` is the largest value at the input jack.
-    `mono` mixes several channels into one. `seed` is the throw of the dice for the noise of echo chips, of the
+    `mono` mixes several channels into one. `seed` is the throw of the dice for the noise of echo chips in the
     first channel; the next channel has the next.
     """
 
