@@ -91,6 +91,11 @@ def limiter() -> Case:
     return _case("limiter", limiter_parts(), {"input": tone}, "out", 3e-3)
 
 
+def limiter_mild() -> Case:
+    tone = Tone(hz=440.0, volts=1.0)
+    return _case("limiter-mild", limiter_parts(), {"input": tone}, "out", 4e-3)
+
+
 def limiter_square() -> Case:
     wave = Square(half_s=2.5e-4, volts=4.5)
     breaks = tuple(2.5e-4 * k for k in range(1, 8))
@@ -309,6 +314,7 @@ def _case(
 
 CASES = (
     limiter,
+    limiter_mild,
     limiter_square,
     overdrive,
     fuzz,

@@ -235,12 +235,13 @@ def test_limiter_in_slow_motion_is_its_static_curve() -> None:
 def test_slewing_follower_rises_as_fast_as_its_sheet_says() -> None:
     volts = reference_v("slow-follower")
     fastest = np.abs(np.diff(volts)).max() * case("slow-follower").told_hz
-    assert 0.97 * 0.3e6 < fastest <= 0.3e6
+    assert 0.97 * 0.3e6 < fastest < 0.3e6 * (1.0 + 1e-6)
 
 
 def test_tones_settle_where_rails_zener_and_regulator_say() -> None:
     rails = reference_v("into-rails")
-    assert 1.5 <= rails.min() < 1.51 and 7.49 < rails.max() <= 7.5
+    # The curve goes on as a straight line of 5e-12 V a volt beyond: a microvolt for 4 V of overdrive.
+    assert rails.min() == pytest.approx(1.5, abs=2e-6) and rails.max() == pytest.approx(7.5, abs=2e-6)
     # The breakdown carries 1 mA at 5.1 V by the law's own definition; here about 3.4 mA.
     assert reference_v("zener-clamp").max() == pytest.approx(5.1 + 0.02585 * np.log(3.4), abs=3e-3)
     regulated = reference_v("starved-regulator")
