@@ -33,6 +33,7 @@ ROUNDING = 2.0 * float(np.finfo(float).eps)
 """residuals below this part of the sum of their terms are nothing but rounding"""
 LARGEST_STEP_V = 0.5
 SMALLEST_SHARE = 1e-6
+TRIAL_PATIENCE = 25
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,27 +178,28 @@ class Circuit:
                 return y
         return None
 
-    def followers(self, z: Floats, d: Floats, last: _Last) -> Floats:
-        """The followers, led from the last known place in as many parts as it takes."""
+    def followers(self, z: Floats, d: Floats, last: _Last, patience: int = 1000) -> Floats:
+        """The followers, led from the last known place in as many parts as it takes, `patience` at most."""
         last.evaluations += 1
         if not len(last.y):
             return last.y
         done, share, y = 0.0, 1.0, last.y
         while done < 1.0:
+            patience -= 1
             to = min(1.0, done + share)
             new = self._newton(last.z + to * (z - last.z), y, last.d + to * (d - last.d))
             if new is None:
                 share *= 0.25
-                if share < SMALLEST_SHARE:
+                if share < SMALLEST_SHARE or patience <= 0:
                     raise Refused("what follows from the states at once could not be found")
             else:
                 done, y, share = to, new, 2.0 * share
         last.y, last.z, last.d = y, z.copy(), d.copy()
         return y
 
-    def rates(self, z: Floats, d: Floats, last: _Last) -> Floats:
+    def rates(self, z: Floats, d: Floats, last: _Last, patience: int = 1000) -> Floats:
         """dz/dt."""
-        y = self.followers(z, d, last)
+        y = self.followers(z, d, last, patience)
         found, _ = self.equations(self.unknowns(z, y, d), d)
         return np.asarray(self.rate @ found)
 
@@ -205,7 +207,10 @@ class Circuit:
         """d(dz/dt)/dz (states, states), the followers moving along."""
         y = self.followers(z, d, last)
         _, slopes = self.equations(self.unknowns(z, y, d), d)
-        moved = np.linalg.solve(self.follow @ slopes @ self.b, self.follow @ slopes @ self.a)
+        try:
+            moved = np.linalg.solve(self.follow @ slopes @ self.b, self.follow @ slopes @ self.a)
+        except np.linalg.LinAlgError as singular:
+            raise Refused("some voltages follow from nothing") from singular
         return np.asarray(self.rate @ slopes @ (self.a - self.b @ moved))
 
     def run(
@@ -245,12 +250,20 @@ class Circuit:
         def driven(t: float) -> Floats:
             return self.drives(waveforms, min(max(t, span[0] + inset), span[1] - inset))
 
+        def rates(t: float, z: Floats) -> Floats:
+            # A trial step too long leads where nothing can be found; told so, Radau tries a shorter one.
+            try:
+                return self.rates(z, driven(t), last, TRIAL_PATIENCE)
+            except Refused:
+                return np.full(self.size, np.nan)
+
+        self.rates(before.states, driven(span[0]), last)
         inside = np.flatnonzero((before.times_s > span[0]) & (before.times_s <= span[1]))
         if span[0] == before.times_s[0]:
             inside = np.append(0, inside)
         moments = np.unique(np.append(before.times_s[inside], span[1]))
         found = solve_ivp(
-            lambda t, z: self.rates(z, driven(t), last),
+            rates,
             span,
             before.states,
             method="Radau",
