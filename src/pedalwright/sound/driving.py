@@ -75,18 +75,19 @@ def hear(s: State, along: Along, going: Going) -> None:
         going.heard[k, 3] = row_v(s, along.sound[k], along.sound_rest_v[k])
 
 
-@compiled_inline
-def shine(s: State, along: Along) -> None:
+@compiled
+def shine(rows: FloatArray, figures: FloatArray, along: Along) -> None:
     """Let every light-dependent resistor follow its lamp: quickly to the bright, slowly to the dark."""
     for k in range(len(along.cell)):
-        amperes = row_v(s, along.lamp[k], along.lamp_rest_v[k]) / along.lamp_ohms[k]
+        row = along.lamp[k]
+        amperes = (along.lamp_rest_v[k] + (rows[row] if row >= 0 else 0.0)) / along.lamp_ohms[k]
         lit = min(max(amperes, along.light[4]), along.light[5])
         goal = along.light[1] * (lit / along.light[0]) ** along.light[2] + along.light[3]
         if amperes <= along.light[4]:
             goal = goal * max(amperes, 0.0) / along.light[4] + along.light[3]
-        now = s.figures[along.cell[k], 0]
+        now = figures[along.cell[k], 0]
         time_s = along.light[6] if goal > now else along.light[7]
-        s.figures[along.cell[k], 0] = now * (goal / now) ** (along.step_s / time_s)
+        figures[along.cell[k], 0] = now * (goal / now) ** (along.step_s / time_s)
 
 
 @compiled
@@ -106,7 +107,8 @@ def play_steps(
         if not step(m, s):
             return n
         hear(s, along, going)
-        shine(s, along)
+        if len(along.cell) > 0:
+            shine(s.rows, s.figures, along)
         for k in range(len(asked)):
             told[n, k] = s.rows[asked[k]]
     return len(told)

@@ -9,12 +9,13 @@ from pedalwright.circuit.circuit import Circuit
 from pedalwright.echo.one_bit.state import OneBitState, fresh, switch_on
 from pedalwright.solve.arrays import FloatArray, IndexArray
 from pedalwright.solve.time.carry import held, nothing, state_holding
+from pedalwright.solve.time.machine import TOLERANCE_V
 from pedalwright.solve.time.tables import COUNTS, FAILED, State
 from pedalwright.sound.awakening import SETTLING_S, kick
 from pedalwright.sound.choosing import fewest_times
 from pedalwright.sound.driving import play_steps
 from pedalwright.sound.movement import KnobMovement, Movement, SwitchMovement
-from pedalwright.sound.oversampling import Oversampler
+from pedalwright.sound.oversampling import CHOICES, Oversampler
 from pedalwright.sound.ready import Ready, made_ready, time_ohms
 from pedalwright.sound.supply_ramp import SupplyRamp
 from pedalwright.sound.surroundings import Going
@@ -22,6 +23,8 @@ from pedalwright.sound.telling import is_lost, refusal, remarks_of
 
 CONTROL_STEPS = 64
 """moving knobs are followed in straight pieces of this many steps"""
+EASY_TOLERANCE_V = 5e-4
+"""66 dB below one volt, for an instant: not heard"""
 PIECE_STEPS = 16384
 CLOCK_STARTS_S = 0.02
 """after switch-on: what the time pin sees then decides whether the clock starts"""
@@ -42,6 +45,11 @@ class Staged:
     def step_s(self) -> float:
         """Between two steps of the engine."""
         return 1.0 / (self.rate_hz * self.times)
+
+    @property
+    def tolerance_v(self) -> float:
+        """How wrong a part of a step may be: with all eight steps a frame, five times less than else."""
+        return TOLERANCE_V if self.times >= max(CHOICES) else EASY_TOLERANCE_V
 
     @property
     def knobs(self) -> tuple[KnobMovement, ...]:
@@ -128,7 +136,7 @@ class Player:
         return made_ready(
             self._circuit.with_settings(settings), self._staged.step_s,
             turned=[one.ref for one in self._staged.knobs], probes=self._staged.probes,
-            power_on=self._staged.power_on,
+            power_on=self._staged.power_on, tolerance_v=self._staged.tolerance_v,
         )  # fmt: skip
 
     def _begin(self) -> None:

@@ -19,7 +19,7 @@ from pedalwright.echo.taps import REFERENCE, Tap, taps
 from pedalwright.echo.track import Track, track_of
 from pedalwright.solve.arrays import FloatArray, IndexArray, indices
 from pedalwright.solve.certificate import NotCertified
-from pedalwright.solve.time.machine import Clockwork, Wanted, clockwork
+from pedalwright.solve.time.machine import TOLERANCE_V, Clockwork, Wanted, clockwork
 from pedalwright.sound.cells import Cell, cells_in, light_law
 from pedalwright.sound.surroundings import Along
 from pedalwright.sound.unusable import unusable
@@ -57,7 +57,7 @@ class Ready:
 
 def made_ready(
     circuit: Circuit, step_s: float, *, turned: Sequence[str] = (), probes: Sequence[str] = (),
-    power_on: bool = False,
+    power_on: bool = False, tolerance_v: float = TOLERANCE_V,
 ) -> Ready:  # fmt: skip
     """The circuit ready to play in steps of `step_s`; `turned` are the knobs that will move.
 
@@ -69,7 +69,7 @@ def made_ready(
     used = tuple(circuit.by_ref[way.ref] for way in ways)
     cells, tracks = cells_in(circuit.parts, analysis.primitives), _tracks(circuit, turned)
     wanted = _wanted(analysis, used, ways, cells, tracks, probes, power_on=power_on)
-    work = _worked(analysis, wanted, step_s)
+    work = _worked(analysis, wanted, step_s, tolerance_v)
     models = tuple(chip_in(chip, analysis.primitives) for chip in used)
     halves = _halves(work, tracks)
     return Ready(
@@ -84,10 +84,10 @@ def _chips(analysis: Analysis) -> list[Part]:
     return [part for part in analysis.circuit.parts if part.kind == "echo-chip"]
 
 
-def _worked(analysis: Analysis, wanted: Wanted, step_s: float) -> Clockwork:
+def _worked(analysis: Analysis, wanted: Wanted, step_s: float, tolerance_v: float) -> Clockwork:
     """The clockwork, or the reason why there is none in a sentence."""
     try:
-        return clockwork(analysis.system, analysis.rest, wanted, step_s, analysis.small)
+        return clockwork(analysis.system, analysis.rest, wanted, step_s, analysis.small, tolerance_v)
     except NotCertified as refusal:
         raise unusable(
             "sound.no-rest-point",

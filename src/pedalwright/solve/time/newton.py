@@ -14,6 +14,8 @@ from pedalwright.solve.time.remainders import D00, D01, DV0, DV1, R0, V0, V1, re
 from pedalwright.solve.time.tables import ITERATIONS, SOLVED, Machine, State
 
 MOST_ITERATIONS = 80
+SHORT = 0.02
+"""of a bend: the logarithm of so short a stride is the stride"""
 LEAP = 4.0
 """a straight guess from the last part of a step is taken when it leaps less than this many bends of the law"""
 
@@ -28,7 +30,9 @@ def limited(m: Machine, s: State, d: int, c: int, new: float) -> float:
     old = s.x[c]
     if m.knee[c] < new:
         base = max(old, m.knee[c])
-        return base + m.bend[c] * np.log1p((new - base) / m.bend[c]) if new > base else new
+        if new <= base + SHORT * m.bend[c]:
+            return new
+        return base + m.bend[c] * np.log1p((new - base) / m.bend[c])
     if m.code[d] == codes.AMPLIFIER and c == m.first_control[d]:
         return 0.0 if new * old < 0.0 else held_back(s, d, new, old)
     if m.code[d] == codes.JUNCTION:
@@ -89,7 +93,7 @@ def strays(m: Machine, s: State, d: int, share: float) -> bool:
     """Whether a control of a device is outside this share of its quiet bounds."""
     found = False
     for c in range(m.first_control[d], m.first_control[d + 1]):
-        v = s.rows[m.states + c]
+        v = s.rows[c]
         if not m.quiet_low[c] * share < v < m.quiet_high[c] * share:
             found = True
     return found
@@ -116,10 +120,10 @@ def place_own(m: Machine, s: State, first: int, last: int, size: int) -> None:
         at = s.slot[d]
         if at >= 0:
             c = m.first_control[d]
-            s.misfit[at] = s.evaluated[d, V0] - s.rows[m.states + c]
+            s.misfit[at] = s.evaluated[d, V0] - s.rows[c]
             s.matrix[at, at] = s.evaluated[d, DV0]
             if m.first_control[d + 1] - c > 1:
-                s.misfit[at + 1] = s.evaluated[d, V1] - s.rows[m.states + c + 1]
+                s.misfit[at + 1] = s.evaluated[d, V1] - s.rows[c + 1]
                 s.matrix[at + 1, at + 1] = s.evaluated[d, DV1]
 
 
@@ -139,7 +143,7 @@ def place_remainders(m: Machine, s: State, level: int, first: int, last: int) ->
                     place = s.slot[other]
                     if place >= 0:
                         for c in range(m.first_control[other], m.first_control[other + 1]):
-                            k = m.answer[level, o, m.states + c]
+                            k = m.reach[level, o, c]
                             s.misfit[place] -= k * r
                             s.matrix[place, at] -= k * d0
                             if double:
@@ -183,11 +187,11 @@ def newcomers(m: Machine, s: State, level: int, first: int, last: int, size: int
     for d in range(first, last):
         if s.slot[d] < 0:
             for c in range(m.first_control[d], m.first_control[d + 1]):
-                v = s.rows[m.states + c]
+                v = s.rows[c]
                 for other in range(first, last):
                     if 0 <= s.slot[other] < size:
                         for o in range(m.first_output[other], m.first_output[other + 1]):
-                            v += m.answer[level, o, m.states + c] * s.r[o]
+                            v += m.reach[level, o, c] * s.r[o]
                 if not m.quiet_low[c] < v < m.quiet_high[c] and s.slot[d] < 0:
                     found = join(m, s, d, found)
     return found

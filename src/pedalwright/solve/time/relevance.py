@@ -76,9 +76,10 @@ def without_idle_states(space: StateSpace, largest_in: FloatArray) -> StateSpace
 def _projected(
     space: StateSpace, rates: FloatArray, vectors: FloatArray, back: FloatArray, kept: BoolArray
 ) -> StateSpace:
-    """The space of the kept modes, in a real basis: real and imaginary parts of each pair."""
+    """The space of the kept modes, slow ones first, in a real basis: real and imaginary parts of each pair."""
     right, left = [], []
-    for mode in np.flatnonzero(kept | kept[_partner(rates)]):
+    kept = kept | kept[_partner(rates)]
+    for mode in (m for m in np.argsort(np.abs(rates)) if kept[m]):
         if rates[mode].imag == 0.0:
             right.append(vectors[:, mode].real)
             left.append(back[mode].real)
@@ -89,7 +90,7 @@ def _projected(
     into, out = np.array(left).reshape(-1, count), np.array(right).reshape(-1, count).T
     return StateSpace(
         a=into @ space.a @ out, b=into @ space.b, c=space.c @ out, d=space.d, entry=into @ space.entry,
-        leaving=space.leaving @ out,
+        leaving=space.leaving @ out, is_modal=True,
     )  # fmt: skip
 
 

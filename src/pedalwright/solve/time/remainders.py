@@ -21,11 +21,15 @@ from pedalwright.solve.time import codes
 
 V0, V1, DV0, DV1, R0, R1, D00, D01, D10, D11 = range(10)
 PLACES = 10
+FLAT_EXPONENT = -45.0
+"""beside the 1 that is taken off it, exp of less than this is nothing"""
 
 
 @compiled
 def exponential(argument: float) -> tuple[float, float]:
-    """exp and its slope, going on as a straight line above LARGEST_EXPONENT."""
+    """exp and its slope: nothing below FLAT_EXPONENT, going on as a straight line above LARGEST_EXPONENT."""
+    if argument < FLAT_EXPONENT:
+        return 0.0, 0.0
     if argument <= LARGEST_EXPONENT:
         value = np.exp(argument)
         return value, value

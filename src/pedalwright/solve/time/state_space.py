@@ -36,6 +36,8 @@ class StateSpace:
     d: FloatArray
     entry: FloatArray
     leaving: FloatArray
+    is_modal: bool = False
+    """whether A couples states by neighbouring pairs at most: real modes, and pairs of swinging ones; slow modes first"""
 
     @property
     def size(self) -> int:
@@ -70,7 +72,7 @@ def state_space(small: SmallSignal, drives: FloatArray, picks: FloatArray, least
     told = seen @ split.slow
     return StateSpace(
         a=SHIFT * np.eye(count) - rates[:, :count],
-        b=rates[:, count:],
+        b=np.asarray(rates[:, count:], dtype=np.float64),
         c=told @ rates[:, :count],
         d=direct - told @ rates[:, count:] + SHIFT * (seen @ split.fast) @ (split.into_fast @ excited),
         entry=split.into * root,

@@ -37,51 +37,77 @@ TINY = 1e-30
 
 @compiled_inline
 def predict(m: Machine, s: State, level: int) -> None:
-    """All rows at the end of a part of a step, as if the devices had no remainders at its end."""
+    """States and rows at the end of a part of a step, as if the devices had no remainders at its end.
+
+    All loops over states and rows begin at nothing: only then are several entries taken at once.
+    """
     for i in range(len(s.rows)):
         s.rows[i] = 0.0
+    pass_states(m, s, level)
     add_states(m, s, level)
     at = m.states
     for drive in range(m.drives):
         for term in range(TERMS):
-            weight = s.terms[drive, term]
-            if weight != 0.0:
-                for i in range(len(s.rows)):
-                    s.rows[i] += m.table[level, at, i] * weight
+            add_input(m, s, level, at, s.terms[drive, term])
             at += 1
     for o in range(len(s.r)):
-        weight = s.r[o]
-        if weight != 0.0:
-            for i in range(len(s.rows)):
-                s.rows[i] += m.table[level, at + o, i] * weight
+        add_input(m, s, level, at + o, s.r[o])
+
+
+@compiled_inline
+def add_input(m: Machine, s: State, level: int, at: int, weight: float) -> None:
+    """What one input adds to states and rows."""
+    if weight != 0.0:
+        for i in range(len(s.rows)):
+            s.rows[i] += m.read[level, at, i] * weight
+        for i in range(len(s.after)):
+            s.after[i] += m.push[level, at, i] * weight
+
+
+@compiled_inline
+def pass_states(m: Machine, s: State, level: int) -> None:
+    """What the states become by themselves."""
+    if m.is_modal == 1:
+        for i in range(m.states):
+            s.after[i] = m.keeps[level, i] * s.z[i] + m.trades[level, i] * s.z[m.partner[i]]
+    else:
+        for i in range(len(s.after)):
+            s.after[i] = 0.0
+        for j in range(m.states):
+            weight = s.z[j]
+            for i in range(len(s.after)):
+                s.after[i] += m.push[level, j, i] * weight
 
 
 @compiled_inline
 def add_states(m: Machine, s: State, level: int) -> None:
-    """What the states at the beginning add to all rows; four columns at a time keep the sums in registers."""
+    """What the states add to the rows; four columns at a time keep the sums in registers."""
     j = 0
-    while j + 4 <= m.states:
+    count = m.live[level]
+    while j + 4 <= count:
         z0, z1, z2, z3 = s.z[j], s.z[j + 1], s.z[j + 2], s.z[j + 3]
         for i in range(len(s.rows)):
-            near = m.table[level, j, i] * z0 + m.table[level, j + 1, i] * z1
-            far = m.table[level, j + 2, i] * z2 + m.table[level, j + 3, i] * z3
+            near = m.read[level, j, i] * z0 + m.read[level, j + 1, i] * z1
+            far = m.read[level, j + 2, i] * z2 + m.read[level, j + 3, i] * z3
             s.rows[i] += near + far
         j += 4
-    while j < m.states:
+    while j < count:
         weight = s.z[j]
         for i in range(len(s.rows)):
-            s.rows[i] += m.table[level, j, i] * weight
+            s.rows[i] += m.read[level, j, i] * weight
         j += 1
 
 
 @compiled_inline
 def add_answers(m: Machine, s: State, level: int, first: int, last: int) -> None:
-    """What the remainders first..last at the end of a part of a step add to all rows."""
+    """What the remainders first..last at the end of a part of a step add to states and rows."""
     for o in range(first, last):
         weight = s.r[o]
         if weight != 0.0:
             for i in range(len(s.rows)):
-                s.rows[i] += m.answer[level, o, i] * weight
+                s.rows[i] += m.reach[level, o, i] * weight
+            for i in range(len(s.after)):
+                s.after[i] += m.lift[level, o, i] * weight
 
 
 @compiled_inline
@@ -101,7 +127,7 @@ def settle(m: Machine, s: State, first: int, last: int) -> None:
         s.awake[d] = 1 if strays(m, s, d, DROWSY) else 0
         if s.awake[d] == 0:
             for c in range(m.first_control[d], m.first_control[d + 1]):
-                s.x[c] = 0.0 if m.code[d] == AMPLIFIER else s.rows[m.states + c]
+                s.x[c] = 0.0 if m.code[d] == AMPLIFIER else s.rows[c]
             for o in range(m.first_output[d], m.first_output[d + 1]):
                 s.r[o] = 0.0
 
@@ -113,7 +139,7 @@ def bent(m: Machine, s: State, level: int, length: float, first: int, last: int)
     for d in range(first, last):
         if s.slot[d] >= 0:
             c = m.first_control[d]
-            own = abs(m.answer[level, m.first_output[d], m.states + c])
+            own = abs(m.reach[level, m.first_output[d], c])
             stiff = 1.0 + own * abs(s.evaluated[d, D00]) / max(abs(s.evaluated[d, DV0]), 1e-12)
             for o in range(m.first_output[d], m.first_output[d + 1]):
                 missed = abs(s.r[o] - s.before[1, o] - s.r_rate[o] * length)
@@ -123,7 +149,7 @@ def bent(m: Machine, s: State, level: int, length: float, first: int, last: int)
 
 @compiled_inline
 def part_step(m: Machine, s: State, level: int, length: float) -> float:
-    """One part of a step, from s.z and s.terms into s.z, s.rows, s.x, s.r; its error [V], negative: no solution."""
+    """One part of a step, from s.z and s.terms into s.z, s.rows, s.x and s.r; its error [V], negative: no solution."""
     predict(m, s, level)
     wrong = 0.0
     for block in range(len(m.block_first) - 1):
@@ -138,7 +164,7 @@ def part_step(m: Machine, s: State, level: int, length: float) -> float:
         add_answers(m, s, level, m.first_output[first], m.first_output[last])
         settle(m, s, first, last)
     for i in range(m.states):
-        s.z[i] = s.rows[i] + TINY - TINY
+        s.z[i] = s.after[i] + TINY - TINY
     return wrong
 
 

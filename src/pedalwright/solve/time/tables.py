@@ -1,8 +1,8 @@
 """What the compiled loops read (a machine) and what they write (its state): named tuples of arrays.
 
-A step works on one long vector of rows: the n states first, then what is observed (controls of devices, supplies of
-amplifiers, nets asked for). It is driven by a vector of inputs: the n states, then the polynomial terms of each
-outer input, then the devices' remainders at the step's beginning.
+A part of a step takes a vector of inputs (the states, the polynomial terms of each outer input, the devices'
+remainders at its beginning) to the states at its end and to the rows: what is observed there, the controls of
+devices first, then the nets asked for, then the supplies of amplifiers.
 """
 
 from typing import NamedTuple
@@ -25,10 +25,24 @@ class Machine(NamedTuple):
     states: int
     drives: int
     """outer inputs"""
-    table: FloatArray
+    read: FloatArray
     """(levels, states + TERMS * drives + outputs, rows): what each input adds to each row"""
-    answer: FloatArray
-    """(levels, outputs, rows): what each remainder at the step's end adds to each row"""
+    push: FloatArray
+    """(levels, states + TERMS * drives + outputs, states): and to each state"""
+    is_modal: int
+    """1 where states touch only their neighbours: then, instead of their share of `push`,"""
+    keeps: FloatArray
+    """(levels, states): what a state keeps of itself, and"""
+    trades: FloatArray
+    """(levels, states): what it takes from its partner, the next state or the one before, as"""
+    partner: IndexArray
+    """(states,) says"""
+    live: IndexArray
+    """(levels,) how many states are felt in the rows; the others have died away by then"""
+    reach: FloatArray
+    """(levels, outputs, rows): what each remainder at the end of the part adds to each row"""
+    lift: FloatArray
+    """(levels, outputs, states): and to each state"""
     effect: FloatArray
     """(levels, outputs): how wrong any observed row becomes for one unit by which a remainder misses a straight line"""
     block_first: IndexArray
@@ -36,7 +50,7 @@ class Machine(NamedTuple):
     code: IndexArray
     """(devices,) laws"""
     first_control: IndexArray
-    """(devices + 1,) places among controls; a control's row is states + place"""
+    """(devices + 1,) places among controls; a control's place is its row"""
     first_output: IndexArray
     """(devices + 1,) places among outputs"""
     aux: IndexArray
@@ -60,6 +74,8 @@ class State(NamedTuple):
     """What changes from step to step. `counts` holds numbers of events, see the names below."""
 
     z: FloatArray
+    after: FloatArray
+    """the states, and what they will be after the part being made"""
     rows: FloatArray
     x: FloatArray
     r: FloatArray
