@@ -7,8 +7,8 @@ from pedalwright.solve.time import codes
 from pedalwright.solve.time.devices import Port
 from pedalwright.solve.time.remainders import PLACES, R0, V0, remainder
 
-QUIET_V = 1e-5
-"""a remainder that moves no net by more than this is nothing: 100 dB below one volt"""
+QUIET_V = 2e-6
+"""a remainder that moves no net by more than this is nothing: 114 dB below one volt"""
 WIDEST_V = 1e3
 NEVER = (1.0, -1.0)
 """bounds between which nothing lies"""

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 import numpy as np
+from scipy.linalg import block_diag
 
 from pedalwright.solve.arrays import BoolArray, FloatArray
 from pedalwright.solve.time import codes
@@ -77,19 +78,21 @@ def _projected(
     space: StateSpace, rates: FloatArray, vectors: FloatArray, back: FloatArray, kept: BoolArray
 ) -> StateSpace:
     """The space of the kept modes, slow ones first, in a real basis: real and imaginary parts of each pair."""
-    right, left = [], []
+    right, left, pieces = [], [], []
     kept = kept | kept[_partner(rates)]
     for mode in (m for m in np.argsort(np.abs(rates)) if kept[m]):
         if rates[mode].imag == 0.0:
             right.append(vectors[:, mode].real)
             left.append(back[mode].real)
+            pieces.append(np.array([[rates[mode].real]]))
         elif rates[mode].imag > 0.0:
             right += [vectors[:, mode].real, vectors[:, mode].imag]
             left += [2.0 * back[mode].real, -2.0 * back[mode].imag]
+            pieces.append(np.array([[rates[mode].real, rates[mode].imag], [-rates[mode].imag, rates[mode].real]]))
     count = len(space.a)
     into, out = np.array(left).reshape(-1, count), np.array(right).reshape(-1, count).T
     return StateSpace(
-        a=into @ space.a @ out, b=into @ space.b, c=space.c @ out, d=space.d, entry=into @ space.entry,
+        a=block_diag(*pieces) if pieces else np.zeros((0, 0)), b=into @ space.b, c=space.c @ out, d=space.d, entry=into @ space.entry,
         leaving=space.leaving @ out, is_modal=True,
     )  # fmt: skip
 
