@@ -28,9 +28,7 @@ def cells_in(parts: Sequence[Part], primitives: Sequence[Primitive]) -> tuple[Ce
     for part in parts:
         if part.kind == optocoupler.DEVICE.kind:
             lamp = named[f"{part.ref}/lamp/series"]
-            found.append(
-                Cell(resistance=part.ref, lamp_plus=lamp.a, lamp_minus=lamp.b, lamp_ohms=lamp.ohms)
-            )
+            found.append(Cell(resistance=part.ref, lamp_plus=lamp.a, lamp_minus=lamp.b, lamp_ohms=lamp.ohms))
     return tuple(found)
 
 

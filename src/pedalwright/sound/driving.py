@@ -37,7 +37,7 @@ def bits_a_step(ohms: float, along: Along, which: int) -> float:
     share = (ohms - along.ohms[low]) / (along.ohms[high] - along.ohms[low])
     delay = along.delay_s[low] + max(share, 0.0) * (along.delay_s[high] - along.delay_s[low])
     left = delay * along.factor[which] - along.lag_s
-    return along.step_s / left
+    return float(along.step_s / left)
 
 
 @compiled_inline
@@ -45,7 +45,7 @@ def clock(s: State, along: Along, going: Going, which: int) -> float:
     """Bits of a chip in the step to come."""
     count = float(going.bits.bits[which])
     if along.rate[which] >= 0.0:
-        return along.rate[which]
+        return float(along.rate[which])
     pin = row_v(s, along.pin[which], along.pin_rest_v[which])
     half = 0.5 * row_v(s, along.supply[which], along.supply_rest_v[which])
     amperes = (half - pin) / along.pin_ohms

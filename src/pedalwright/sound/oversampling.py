@@ -1,5 +1,7 @@
 """More steps a second than frames: up before the circuit, down after it, in time and of the same length."""
 
+from typing import Any
+
 import numpy as np
 
 from pedalwright.solve.arrays import FloatArray
@@ -30,7 +32,7 @@ class Oversampler:
         return waiting[:frames]
 
 
-def _stream(rate_hz: int, times: int, *, up: bool) -> object | None:
+def _stream(rate_hz: int, times: int, *, up: bool) -> Any:
     if times == 1:
         return None
     import soxr
@@ -39,6 +41,6 @@ def _stream(rate_hz: int, times: int, *, up: bool) -> object | None:
     return soxr.ResampleStream(*rates, 1, dtype="float64", quality="VHQ")
 
 
-def _pushed(stream: object, samples: FloatArray) -> FloatArray:
+def _pushed(stream: Any, samples: FloatArray) -> FloatArray:
     chunk = np.ascontiguousarray(samples, dtype=np.float64)[:, None]
-    return np.asarray(stream.resample_chunk(chunk))[:, 0]  # type: ignore[attr-defined]
+    return np.asarray(stream.resample_chunk(chunk))[:, 0]

@@ -7,10 +7,10 @@ import numpy as np
 
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.echo.one_bit.state import OneBitState, fresh, switch_on
-from pedalwright.solve.arrays import FloatArray, IndexArray
+from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.time.carry import held, nothing, state_holding
 from pedalwright.solve.time.machine import TOLERANCE_V
-from pedalwright.solve.time.tables import COUNTS, FAILED, State
+from pedalwright.solve.time.tables import COUNTS
 from pedalwright.sound.awakening import SETTLING_S, kick
 from pedalwright.sound.choosing import fewest_times
 from pedalwright.sound.driving import play_steps
@@ -208,7 +208,13 @@ class Player:
         ready, at = self._ready, 0
         while at < len(told):
             made = play_steps(
-                ready.work.machine, self._state, ready.along, self._going, signals[:, at:], ready.told, told[at:]
+                ready.work.machine,
+                self._state,
+                ready.along,
+                self._going,
+                signals[:, at:],
+                ready.told,
+                told[at:],
             )
             at += made
             if at < len(told):
@@ -262,5 +268,3 @@ def _going(ready: Ready, bits: OneBitState) -> Going:
     """What plays along, at its beginning: the chips hear what stands at rest."""
     heard = np.repeat(ready.along.sound_rest_v[:, None], 4, axis=1)
     return Going(bits=bits, heard=heard, change=np.zeros(len(ready.along.moving)))
-
-

@@ -1,5 +1,4 @@
-"""What plays along with a circuit: its echo chips, its lamps and light-dependent resistors, its moving knobs. Tables.
-"""
+"""What plays along with a circuit: its echo chips, its lamps and light-dependent resistors, its moving knobs. Tables."""
 
 from typing import NamedTuple
 
@@ -44,7 +43,8 @@ class Along(NamedTuple):
 
 class Going(NamedTuple):
     """What changes. `heard` (chips, 4) the sound at the last steps, the latest last; `change` (moving,) what each
-    moving conductance gains a step [S]."""
+    moving conductance gains a step [S].
+    """
 
     bits: OneBitState
     heard: FloatArray

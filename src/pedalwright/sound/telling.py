@@ -1,5 +1,4 @@
-"""What a player has to say of its own work: steps without a solution, clocks that stand still, amplifiers at the stop.
-"""
+"""What a player has to say of its own work: steps without a solution, clocks that stand still, amplifiers at the stop."""
 
 from pedalwright.solve.arrays import IndexArray
 from pedalwright.solve.time.tables import FAILED, STEPS, WHERE

@@ -28,7 +28,9 @@ def state_holding(work: Clockwork, wanted: Held) -> State:
     small, state, rest = work.small, work.state_at_rest(), at_rest(work)
     weights = np.abs(small.weights[small.reactive])
     gathers = small.ports.gathers
-    each = np.array([wanted.get(name, value) for name, value in zip(_names(work), gathers @ rest, strict=True)])
+    each = np.array(
+        [wanted.get(name, value) for name, value in zip(_names(work), gathers @ rest, strict=True)]
+    )
     shared = (each * weights) @ gathers / (weights @ gathers)
     state.z[:] = work.space.entry @ (shared - rest)
     # What the devices do at the first moment is not known: a part too short to matter finds it out.

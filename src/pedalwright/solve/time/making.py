@@ -26,9 +26,7 @@ TOGETHER = 8
 """rows and states are filled up to a multiple of this, so that several are computed at once"""
 
 
-def machine_of(
-    wiring: Wiring, space: StateSpace, blocks: Sequence[int], tolerance_v: float
-) -> Machine:
+def machine_of(wiring: Wiring, space: StateSpace, blocks: Sequence[int], tolerance_v: float) -> Machine:
     """The tables for the devices of a wiring, in their order, gathered into blocks of so many devices each."""
     ports, outer = wiring.ports, wiring.wanted.outer
     holds = _holds(space, wiring.step_s)
@@ -150,7 +148,11 @@ def _live(read: FloatArray, count: int) -> IndexArray:
     """How many of the states (slow ones first) are felt at the end of a part, by level."""
     felt = np.abs(read[:, :count]).max(axis=2, initial=0.0)
     alive = felt > DEAD * felt.max(axis=1, keepdims=True, initial=0.0)
-    last = np.where(alive.any(axis=1), count - np.argmax(alive[:, ::-1], axis=1), 0) if count else np.zeros(LEVELS)
+    last = (
+        np.where(alive.any(axis=1), count - np.argmax(alive[:, ::-1], axis=1), 0)
+        if count
+        else np.zeros(LEVELS)
+    )
     return last.astype(np.int64)
 
 

@@ -32,7 +32,7 @@ def limited(m: Machine, s: State, d: int, c: int, new: float) -> float:
         base = max(old, m.knee[c])
         if new <= base + SHORT * m.bend[c]:
             return new
-        return base + m.bend[c] * np.log1p((new - base) / m.bend[c])
+        return float(base + m.bend[c] * np.log1p((new - base) / m.bend[c]))
     if m.code[d] == codes.AMPLIFIER and c == m.first_control[d]:
         return 0.0 if new * old < 0.0 else held_back(s, d, new, old)
     if m.code[d] == codes.JUNCTION:
@@ -48,7 +48,7 @@ def held_back(s: State, d: int, new: float, old: float) -> float:
         return new
     half_swing_v = max(0.5 * (s.figures[d, 5] - s.figures[d, 1] - s.figures[d, 2]), 1e-3)
     longest = hungry_v * s.figures[d, 0] / half_swing_v
-    return min(max(new, old - longest), old + longest)
+    return float(min(max(new, old - longest), old + longest))
 
 
 @compiled
@@ -59,14 +59,21 @@ def backward(breakdown_v: float, thermal_v: float, new: float, old: float) -> fl
     base = max(before, knee)
     if beyond <= base:
         return new
-    return -(base + thermal_v * np.log1p((beyond - base) / thermal_v)) - breakdown_v
+    return float(-(base + thermal_v * np.log1p((beyond - base) / thermal_v)) - breakdown_v)
 
 
 @compiled_inline
 def join(m: Machine, s: State, d: int, size: int) -> int:
-    """Let a device take part; gives how many controls there are now."""
+    """Let a device take part; gives how many controls there are now.
+
+    One that wakes begins at the edge of where it was quiet, an amplifier in the middle of its swing.
+    """
     s.slot[d] = size
-    return size + m.first_control[d + 1] - m.first_control[d]
+    if s.awake[d] == 0:
+        for c in range(m.first_control[d], m.first_control[d + 1]):
+            inside = min(max(s.rows[c], m.quiet_low[c]), m.quiet_high[c])
+            s.x[c] = 0.0 if m.code[d] == codes.AMPLIFIER else inside
+    return int(size + m.first_control[d + 1] - m.first_control[d])
 
 
 @compiled_inline
@@ -227,7 +234,9 @@ def solve_block(m: Machine, s: State, level: int, length: float, first: int, las
 
 
 @compiled
-def eliminate(matrix: FloatArray, right: FloatArray, size: int) -> bool:
+def eliminate(  # noqa: C901 - one textbook algorithm, and calls cost more than its sums
+    matrix: FloatArray, right: FloatArray, size: int
+) -> bool:
     """Solve a small system in place, pivots by rows; the solution is left in `right`. False: singular."""
     for k in range(size):
         pivot = k

@@ -7,11 +7,11 @@ from pedalwright.solve.time import codes
 from pedalwright.solve.time.devices import Port
 from pedalwright.solve.time.remainders import PLACES, R0, V0, remainder
 
-QUIET_V = 2e-6
-"""a remainder that moves no net by more than this is nothing: 114 dB below one volt"""
-WIDEST_V = 1e3
-NEVER = (1.0, -1.0)
-"""bounds between which nothing lies"""
+QUIET_V = 1e-7
+"""a remainder that moves no net by more than this is nothing: 140 dB below one volt, because slow oscillators
+gather what is left out"""
+QUIET_AMPLIFIER_V = 2e-6
+"""of an amplifier's remainder, which its own loop holds down: 114 dB below one volt"""
 WIDTHS_V = np.geomspace(1.0, 1e-4, 17)
 GRID = np.linspace(-1.0, 1.0, 9)
 
@@ -36,7 +36,7 @@ def quiet_bounds(port: Port, effect_v: FloatArray) -> Bounds:
 def _remainder(port: Port, x0: float, x1: float = 0.0) -> FloatArray:
     out = np.zeros((1, PLACES))
     remainder(port.code, port.figures[None], 0, x0, x1, 0.0, out, 0)
-    return out[0]
+    return np.asarray(out[0])
 
 
 def _edge(port: Port, effect_v: float, sign: float) -> float:
@@ -71,7 +71,7 @@ def _amplifier(port: Port, effect_v: float) -> Bounds:
         for bend in np.geomspace(3.0, 1e-3, 60):
             out = np.zeros((1, PLACES))
             remainder(port.code, slewless[None], 0, sign * bend, 0.0, 0.0, out, 0)
-            if abs(out[0, R0]) * effect_v < QUIET_V:
+            if abs(out[0, R0]) * effect_v < QUIET_AMPLIFIER_V:
                 found = float(out[0, V0])
                 break
         bounds.append(found)
@@ -79,5 +79,5 @@ def _amplifier(port: Port, effect_v: float) -> Bounds:
     if len(port.controls) == 1:
         return ((low, high),)
     # e - e_s tanh(e/e_s) is e^3 / (3 e_s^2) for small e.
-    reach = (3.0 * QUIET_V / max(effect_v, 1e-30)) ** (1.0 / 3.0) * p[3] ** (2.0 / 3.0)
+    reach = (3.0 * QUIET_AMPLIFIER_V / max(effect_v, 1e-30)) ** (1.0 / 3.0) * p[3] ** (2.0 / 3.0)
     return ((low, high), (-reach, reach))

@@ -88,7 +88,9 @@ def _projected(
         elif rates[mode].imag > 0.0:
             right += [vectors[:, mode].real, vectors[:, mode].imag]
             left += [2.0 * back[mode].real, -2.0 * back[mode].imag]
-            pieces.append(np.array([[rates[mode].real, rates[mode].imag], [-rates[mode].imag, rates[mode].real]]))
+            pieces.append(
+                np.array([[rates[mode].real, rates[mode].imag], [-rates[mode].imag, rates[mode].real]])
+            )
     count = len(space.a)
     into, out = np.array(left).reshape(-1, count), np.array(right).reshape(-1, count).T
     return StateSpace(

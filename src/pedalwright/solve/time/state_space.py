@@ -106,8 +106,10 @@ def _split(coupling: FloatArray, least_s: float) -> _Split:
     )
     core, rest = form[:count, :count], form[count:, count:]
     slow, others = basis[:, :count], basis[:, count:]
-    tilt = solve_sylvester(core, -rest, -form[:count, count:]) if 0 < count < len(form) else (
-        np.zeros((count, len(form) - count))
+    tilt = (
+        solve_sylvester(core, -rest, -form[:count, count:])
+        if 0 < count < len(form)
+        else (np.zeros((count, len(form) - count)))
     )
     settled = np.linalg.solve(np.eye(len(rest)) - SHIFT * rest, others.T)
     return _Split(

@@ -11,7 +11,6 @@ import numpy as np
 
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.compiled import compiled_inline
-from pedalwright.solve.time.codes import AMPLIFIER
 from pedalwright.solve.time.newton import solve_block, strays
 from pedalwright.solve.time.remainders import D00, DV0
 from pedalwright.solve.time.tables import (
@@ -122,12 +121,10 @@ def is_quiet(m: Machine, s: State, first: int, last: int) -> bool:
 
 @compiled_inline
 def settle(m: Machine, s: State, first: int, last: int) -> None:
-    """Note which devices are awake now; the unknowns of the others wait where their controls are."""
+    """Note which devices of a block just solved are awake now; the others have no remainders."""
     for d in range(first, last):
         s.awake[d] = 1 if strays(m, s, d, DROWSY) else 0
         if s.awake[d] == 0:
-            for c in range(m.first_control[d], m.first_control[d + 1]):
-                s.x[c] = 0.0 if m.code[d] == AMPLIFIER else s.rows[c]
             for o in range(m.first_output[d], m.first_output[d + 1]):
                 s.r[o] = 0.0
 
@@ -155,7 +152,6 @@ def part_step(m: Machine, s: State, level: int, length: float) -> float:
     for block in range(len(m.block_first) - 1):
         first, last = m.block_first[block], m.block_first[block + 1]
         if is_quiet(m, s, first, last):
-            settle(m, s, first, last)
             continue
         if not solve_block(m, s, level, length, first, last):
             s.counts[WHERE] = first

@@ -1,6 +1,5 @@
 """What a machine is connected to: its drives and picks as columns and rows of the circuit's equations."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -72,7 +71,9 @@ class Wiring:
         """The columns (size, drives): sources, currents, remainders. KeyError for a source there is not."""
         system, size = self.small.system, self.small.size
         columns = [
-            _column(size, system.branches[name], size, 1.0) for name in self.wanted.sources if _is_source(system, name)
+            _column(size, system.branches[name], size, 1.0)
+            for name in self.wanted.sources
+            if _is_source(system, name)
         ]
         columns += [_column(size, system.rows[b], system.rows[a], 1.0) for a, b in self.wanted.currents]
         columns += [_column(size, *pair, -port.polarity) for port in self.ports for pair in port.outputs]
