@@ -12,6 +12,9 @@ QUIET_V = 1e-7
 gather what is left out"""
 QUIET_AMPLIFIER_V = 2e-6
 """of an amplifier's remainder, which its own loop holds down: 114 dB below one volt"""
+WIDEST_V = 1e3
+NEVER = (0.0, 0.0)
+"""bounds between which nothing lies"""
 WIDTHS_V = np.geomspace(1.0, 1e-4, 17)
 GRID = np.linspace(-1.0, 1.0, 9)
 
@@ -45,7 +48,7 @@ def _edge(port: Port, effect_v: float, sign: float) -> float:
     while width > 1e-7:
         tried = sign * width * np.array([0.03, 0.1, 0.3, 1.0])
         if all(abs(_remainder(port, float(v))[R0]) * effect_v < QUIET_V for v in tried):
-            return sign * width
+            return float(sign * width)
         width *= 0.7
     return 0.0
 
