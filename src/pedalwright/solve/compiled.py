@@ -1,9 +1,9 @@
 """Loops compiled to machine code on first use and kept on disk for the next: the one place that knows the
 compiler.
 
-The compiler notices when the file of a compiled function changes, but not when a function it calls from
-another file does. So the folder of compiled code is named after everything that is compiled, and after the
-compiler: an update never meets yesterday's code.
+The compiler notices when the file of a compiled function changes, but not when a function or a constant it
+uses from another file does. So the folder of compiled code is named after all files that may be part of it, and
+after the compiler: an update never meets yesterday's code.
 """
 
 import os
@@ -12,6 +12,7 @@ from collections.abc import Callable
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
+from shutil import rmtree
 from typing import Any, TypeVar, cast
 
 import numba
@@ -21,6 +22,7 @@ FUSED = {"contract"}
 """a product and the sum it goes into may be rounded once instead of twice"""
 _JIT: Any = numba.njit
 """the switch that spares the counting is not in its type stubs"""
+STALE_S = 30 * 24 * 3600.0
 FOLDER_VARIABLE = "PEDALWRIGHT_COMPILED"
 """an environment variable naming another folder for compiled code"""
 
@@ -65,13 +67,13 @@ def _base() -> Path:
 
 @lru_cache(maxsize=1)
 def _fingerprint() -> str:
-    """Of every source file that asks for the compiler, wherever in the package it lies."""
+    """Of every source file that machine code may be made of: constants of one file are built into another's code."""
     package = Path(__file__).parent.parent
     found = sha256(f"{numba.__version__} {sys.version}".encode())
-    for path in sorted(package.rglob("*.py")):
-        text = path.read_bytes()
-        if b"solve.compiled" in text or path == Path(__file__):
-            found.update(path.relative_to(package).as_posix().encode() + text)
+    for folder_name in ("solve", "echo", "sound", "devices/kinds"):
+        for path in sorted((package / folder_name).rglob("*.py")):
+            status = path.stat()
+            found.update(f"{path} {status.st_mtime_ns} {status.st_size}".encode())
     return found.hexdigest()[:16]
 
 
@@ -81,6 +83,15 @@ def _settle_folder() -> None:
     goal = folder()
     try:
         goal.mkdir(parents=True, exist_ok=True)
+        _sweep(goal)
     except OSError:
         return
     setattr(numba.config, "CACHE_DIR", str(goal))  # noqa: B010 - the type stubs do not know it
+
+
+def _sweep(goal: Path) -> None:
+    """Remove what has not been used for a month; what is in use is touched."""
+    os.utime(goal)
+    for other in goal.parent.iterdir():
+        if other.is_dir() and other.stat().st_mtime < goal.stat().st_mtime - STALE_S:
+            rmtree(other, ignore_errors=True)

@@ -1,7 +1,7 @@
 """What every capacitor and coil holds, by name: to carry it over to the same circuit with a switch thrown.
 
-Charge is kept: capacitors that a switch has laid side by side share theirs at once, and loops of capacitors are
-brought into agreement by the projection onto the states (see `state_space`).
+Charge is kept: capacitors that a switch has laid side by side share theirs at once, and loops of capacitors
+are brought into agreement by the projection onto the states (see `state_space`).
 """
 
 from collections.abc import Mapping

@@ -1,8 +1,8 @@
 """One step of a state space made exact for inputs that are polynomials over the step.
 
-With e(theta h) = c0 + c1 theta + c2 theta^2 + ... over a step of h, the states after it are
-Phi z + Gamma0 c0 + Gamma1 c1 + ..., Gamma_k = h * integral of exp(A h (1 - x)) x^k dx * B. All come from one matrix
-exponential of a larger matrix (Van Loan, IEEE Trans. AC-23, 1978, from memory).
+With e(theta h) = c0 + c1 theta + c2 theta^2 + ... over a step of h, the states after it are Phi z + Gamma0 c0
++ Gamma1 c1 + ..., Gamma_k = h * integral of exp(A h (1 - x)) x^k dx * B. All come from one matrix exponential
+of a larger matrix (Van Loan, IEEE Trans. AC-23, 1978, from memory).
 """
 
 from dataclasses import dataclass

@@ -30,9 +30,9 @@ TOLERANCE_V = 1e-4
 class Clockwork:
     """A circuit ready to run. `machine` for the compiled loops; everything else says what its rows are.
 
-    `asked_rows` (asked,): rows of State.rows that hold the changes of the asked voltages; `asked_rest_v` (asked,)
-    what to add to them; `asked_moves_v` (asked,) how far signals can move them at most [V]. `ports` are the devices in
-    the machine's order, `places` their places by name.
+    `asked_rows` (asked,): rows of State.rows that hold the changes of the asked voltages; `asked_rest_v`
+    (asked,) what to add to them; `asked_moves_v` (asked,) how far signals can move them at most [V]. `ports`
+    are the devices in the machine's order, `places` their places by name.
     """
 
     machine: Machine

@@ -1,7 +1,7 @@
 """One block of devices solved at the end of a step: v(x) = p + K r(x), by Newton with limited strides, compiled.
 
-Only devices that are not quiet take part. Which those are is guessed from the last step and checked afterwards:
-a device that was taken for quiet and is not joins in, and the solution goes on.
+Only devices that are not quiet take part. Which those are is guessed from the last step and checked
+afterwards: a device that was taken for quiet and is not joins in, and the solution goes on.
 """
 
 import numpy as np
@@ -24,8 +24,8 @@ LEAP = 4.0
 def limited(m: Machine, s: State, d: int, c: int, new: float) -> float:
     """Where to evaluate an unknown next when Newton says `new`.
 
-    Upward strides along an exponential count in current, not volts (Nagel 1975, as at rest); an amplifier's bend
-    does not change sign in one stride.
+    Upward strides along an exponential count in current, not volts (Nagel 1975, as at rest); an amplifier's
+    bend does not change sign in one stride.
     """
     old = s.x[c]
     if m.knee[c] < new:

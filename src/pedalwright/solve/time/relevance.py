@@ -41,8 +41,8 @@ def largest(ports: Sequence[Port], sources: int, currents: int) -> FloatArray:
 def moved_devices(ports: Sequence[Port], reach_v: FloatArray, quiet_v: FloatArray, outer: int) -> BoolArray:
     """Which devices (ports,) can ever leave where they are quiet, through signals or through other devices.
 
-    `reach_v` (picks, drives) is the strongest gain of each way times the largest value of its drive, the first
-    `outer` of them inputs; `quiet_v` (controls,) how far each control may move.
+    `reach_v` (picks, drives) is the strongest gain of each way times the largest value of its drive, the
+    first `outer` of them inputs; `quiet_v` (controls,) how far each control may move.
     """
     controls = np.repeat(np.arange(len(ports)), [len(port.controls) for port in ports])
     outputs = np.repeat(np.arange(len(ports)), [len(port.outputs) for port in ports])

@@ -1,11 +1,12 @@
 """What a nonlinear part does beyond its own tangent at rest, one part at a time, compiled.
 
-Each law takes unknowns x0, x1 and gives, into row `at` of `out`: the controls v0, v1 they stand for (as changes from
-rest), how these move with x0 and x1, the remainders r0, r1 (currents, or volts in a branch equation) and the four
-slopes dr/dx. For all but amplifiers x is v itself. An amplifier's x0 is its bend, atanh of how far the output is
-towards its rails: it stays a definite number when the output has stopped. The laws are those of `solve.laws`, with
-two outputs a transistor (its third current is their sum) and with slew, which rest and small signals do not know:
-the output moves at e_s tanh(e / e_s) where a linear amplifier moves at e, the input difference not yet answered.
+Each law takes unknowns x0, x1 and gives, into row `at` of `out`: the controls v0, v1 they stand for (as
+changes from rest), how these move with x0 and x1, the remainders r0, r1 (currents, or volts in a branch
+equation) and the four slopes dr/dx. For all but amplifiers x is v itself. An amplifier's x0 is its bend,
+atanh of how far the output is towards its rails: it stays a definite number when the output has stopped. The
+laws are those of `solve.laws`, with two outputs a transistor (its third current is their sum) and with slew,
+which rest and small signals do not know: the output moves at e_s tanh(e / e_s) where a linear amplifier moves
+at e, the input difference not yet answered.
 """
 
 import numpy as np

@@ -1,12 +1,12 @@
 """The linear circuit as a state space of the least size: dz/dt = A z + B e, p = C z + D e.
 
 The capacitances and inductances are gathered into ports and enter as L W R^T. At a real shift s0 the inverse
-M = (G + s0 L W R^T)^-1 exists, and the weighted voltages y of the ports obey Z (dy/dt - s0 y) = R^T M (drives) - y
-with Z = R^T M L W. An ordered Schur form splits Z into modes that take part (eigenvalue mu, pole s0 - 1/mu) and modes
-so fast that they follow at once (mu near zero: loops of capacitors, capacitors across sources). Each port counts
-with the root of its weight, so y squared is energy and passive circuits give symmetric, well-behaved matrices.
-Nothing is made discrete here. Splitting of descriptor systems: Verghese, Levy and Kailath, IEEE Trans. AC-26, 1981
-(from memory).
+M = (G + s0 L W R^T)^-1 exists, and the weighted voltages y of the ports obey Z (dy/dt - s0 y) = R^T M
+(drives) - y with Z = R^T M L W. An ordered Schur form splits Z into modes that take part (eigenvalue mu, pole
+s0 - 1/mu) and modes so fast that they follow at once (mu near zero: loops of capacitors, capacitors across
+sources). Each port counts with the root of its weight, so y squared is energy and passive circuits give
+symmetric, well-behaved matrices. Nothing is made discrete here. Splitting of descriptor systems: Verghese,
+Levy and Kailath, IEEE Trans. AC-26, 1981 (from memory).
 """
 
 from dataclasses import dataclass
@@ -26,8 +26,8 @@ SHIFT = 2.0 * np.pi * 700.0
 class StateSpace:
     """A (n, n), B (n, drives), C (picks, n), D (picks, drives).
 
-    `entry` (n, ports) turns what stands across the reactive ports (volts across capacitors, amperes through coils)
-    into states, `leaving` (ports, n) states into that.
+    `entry` (n, ports) turns what stands across the reactive ports (volts across capacitors, amperes through
+    coils) into states, `leaving` (ports, n) states into that.
     """
 
     a: FloatArray

@@ -1,10 +1,10 @@
 """Steps in time, compiled: the linear part in one product, then every block of devices that is not quiet.
 
-The linear part is exact over a step of any length; the remainders of the devices are taken for straight lines over
-it, which is of second order. How far a remainder bends away from its line is seen from the step before, and with it
-how wrong the step is: where that is too much, or where no solution is found, the step is made in parts as short as it
-takes, down to 2^-11 of it, and in longer ones again afterwards. So a diode that opens or an amplifier that meets its
-rail is followed closely without slowing everything else down, and nothing rings.
+The linear part is exact over a step of any length; the remainders of the devices are taken for straight lines
+over it, which is of second order. How far a remainder bends away from its line is seen from the step before,
+and with it how wrong the step is: where that is too much, or where no solution is found, the step is made in
+parts as short as it takes, down to 2^-11 of it, and in longer ones again afterwards. So a diode that opens or
+an amplifier that meets its rail is followed closely without slowing everything else down, and nothing rings.
 """
 
 import numpy as np

@@ -1,8 +1,8 @@
 """A linear circuit that does not run away within a step, for amplifiers whose rest point is a knife's edge.
 
-An amplifier with positive feedback (a comparator with hysteresis, a flip-flop) rests where it could never stay. Its
-tangent there would grow by e to the thirty within one step. Such amplifiers are given the tangent of one that
-has hardly any gain; what the real one does besides is its remainder, solved at every step.
+An amplifier with positive feedback (a comparator with hysteresis, a flip-flop) rests where it could never
+stay. Its tangent there would grow by e to the thirty within one step. Such amplifiers are given the tangent
+of one that has hardly any gain; what the real one does besides is its remainder, solved at every step.
 """
 
 import numpy as np
