@@ -7,6 +7,7 @@ after the compiler: an update never meets yesterday's code.
 """
 
 import os
+import re
 import sys
 from collections.abc import Callable
 from functools import lru_cache
@@ -22,6 +23,7 @@ FUSED = {"contract"}
 """a product and the sum it goes into may be rounded once instead of twice"""
 _JIT: Any = numba.njit
 """the switch that spares the counting is not in its type stubs"""
+OUR_NAME = re.compile("[0-9a-f]{16}")
 STALE_S = 30 * 24 * 3600.0
 FOLDER_VARIABLE = "PEDALWRIGHT_COMPILED"
 """an environment variable naming another folder for compiled code"""
@@ -90,8 +92,9 @@ def _settle_folder() -> None:
 
 
 def _sweep(goal: Path) -> None:
-    """Remove what has not been used for a month; what is in use is touched."""
+    """Remove machine code that has not been used for a month; nothing but folders named as ours is touched."""
     os.utime(goal)
     for other in goal.parent.iterdir():
-        if other.is_dir() and other.stat().st_mtime < goal.stat().st_mtime - STALE_S:
+        ours = other.is_dir() and OUR_NAME.fullmatch(other.name)
+        if ours and other.stat().st_mtime < goal.stat().st_mtime - STALE_S:
             rmtree(other, ignore_errors=True)
