@@ -2,8 +2,8 @@
 compiler.
 
 The compiler notices when the file of a compiled function changes, but not when a function or a constant it
-uses from another file does. So the folder of compiled code is named after all files that may be part of it, and
-after the compiler: an update never meets yesterday's code.
+uses from another file does. So the folder of compiled code is named after all files that may be part of it,
+and after the compiler: an update never meets yesterday's code.
 """
 
 import os
@@ -32,8 +32,9 @@ FOLDER_VARIABLE = "PEDALWRIGHT_COMPILED"
 def compiled(function: Function) -> Function:
     """The function compiled for the types it is called with, on its first call or from the folder.
 
-    Inside, only numbers, arrays and named tuples of them, and no array is made there: the caller makes them all.
-    (So the compiled code need not count who holds which array; counting cost twenty times the arithmetic.)
+    Inside, only numbers, arrays and named tuples of them, and no array is made there: the caller makes them
+    all. (So the compiled code need not count who holds which array; counting cost twenty times the
+    arithmetic.)
     Nothing is reordered, so the same input gives the same bits on the same machine.
     """
     _settle_folder()
@@ -69,7 +70,10 @@ def _base() -> Path:
 
 @lru_cache(maxsize=1)
 def _fingerprint() -> str:
-    """Of every source file that machine code may be made of: constants of one file are built into another's code."""
+    """Of every source file that machine code may be made of.
+
+    Constants of one file are built into another's code.
+    """
     package = Path(__file__).parent.parent
     found = sha256(f"{numba.__version__} {sys.version}".encode())
     for folder_name in ("solve", "echo", "sound", "devices/kinds"):
@@ -92,7 +96,10 @@ def _settle_folder() -> None:
 
 
 def _sweep(goal: Path) -> None:
-    """Remove machine code that has not been used for a month; nothing but folders named as ours is touched."""
+    """Remove machine code that has not been used for a month.
+
+    Nothing but folders named as ours is touched.
+    """
     os.utime(goal)
     for other in goal.parent.iterdir():
         ours = other.is_dir() and OUR_NAME.fullmatch(other.name)

@@ -7,7 +7,8 @@ from pedalwright.solve.time.machine import Clockwork
 from pedalwright.solve.time.tables import State
 
 KICK_V = 0.5
-"""how far the first push of a slow oscillator moves the net it moves most; it grows or shrinks to its own size"""
+"""how far the first push of a slow oscillator moves the net it moves most; it grows or shrinks to its own
+size"""
 NUDGE_V = 1e-2
 """of a circuit that would stay on a knife's edge for ever"""
 SETTLING_S = 2.0
@@ -26,7 +27,10 @@ def kick(work: Clockwork, state: State) -> bool:
 
 
 def _push(work: Clockwork) -> FloatArray | None:
-    """What to add to the states: along the mode that grows fastest, or anywhere when an amplifier was made gentle."""
+    """What to add to the states.
+
+    Along the mode that grows fastest, or anywhere when an amplifier was made gentle.
+    """
     space = work.space
     if space.size == 0:
         return None

@@ -13,7 +13,10 @@ from pedalwright.solve.arrays import FloatArray
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
-    """A cell by the name of its resistance, and the two nets and ohms of the resistance its lamp's current passes."""
+    """A cell by the name of its resistance, and what its lamp's current passes.
+
+    That is the two nets and ohms of a resistance.
+    """
 
     resistance: str
     lamp_plus: str

@@ -1,8 +1,8 @@
 """The loop that plays: knobs, chips, circuit, cells, step by step, compiled.
 
-A chip gives the decoder's current over a step before the circuit makes the step, out of bits coded a whole delay
-ago; what the circuit then says at pin 15 is heard by the coder two steps later, because the cubic between two
-samples needs one more on either side.
+A chip gives the decoder's current over a step before the circuit makes the step, out of bits coded a whole
+delay ago; what the circuit then says at pin 15 is heard by the coder two steps later, because the cubic
+between two samples needs one more on either side.
 """
 
 import numpy as np
@@ -24,7 +24,10 @@ def row_v(s: State, row: int, rest_v: float) -> float:
 
 @compiled
 def bits_a_step(ohms: float, along: Along, which: int) -> float:
-    """The clock's rate with a resistance at the time pin: the delay law between its corners, carried on straight."""
+    """The clock's rate with a resistance at the time pin.
+
+    The delay law between its corners, carried on straight.
+    """
     if not 0.0 <= ohms < np.inf:
         return 0.0
     low, high = 0, len(along.ohms) - 1
@@ -94,9 +97,10 @@ def shine(rows: FloatArray, figures: FloatArray, along: Along) -> None:
 def play_steps(
     m: Machine, s: State, along: Along, going: Going, signals: FloatArray, asked: IndexArray, told: FloatArray
 ) -> int:
-    """Steps driven by `signals` (sources, steps + 3), writing the rows `asked` after each into `told` (steps, asked).
+    """Steps driven by `signals` (sources, steps + 3).
 
-    Sample k + 1 is the drive where step k begins. Gives how many steps were made.
+    Writes the rows `asked` after each into `told` (steps, asked). Sample k + 1 is the drive where step k
+    begins. Gives how many steps were made.
     """
     for n in range(len(told)):
         for d in range(len(signals)):

@@ -7,12 +7,16 @@ import numpy as np
 from pedalwright.solve.arrays import FloatArray
 
 LATE_FRAMES = 2048
-"""what both resamplers together may keep waiting: measured at most 1954 frames, at 8 times and any block length"""
+"""what both resamplers together may keep waiting: measured at most 1954 frames, at 8 times and any block
+length"""
 CHOICES = (1, 2, 4, 8)
 
 
 class Oversampler:
-    """Both resamplers of one channel (soxr, very high quality; their own delay taken out) and what waits in them."""
+    """Both resamplers of one channel and what waits in them.
+
+    They are of very high quality (soxr), their own delay taken out.
+    """
 
     def __init__(self, rate_hz: int, times: int) -> None:
         self.times = times

@@ -94,10 +94,10 @@ class Player:
     ) -> "Player":
         """The circuit ready to play at `rate_hz` frames a second, computed `oversampling` times as often.
 
-        `oversampling` is 1, 2, 4 or 8; None chooses. `movements` say what knobs and switches do from the first
-        frame on; `probes` name nets to note in `probed`. With `power_on` the supply comes at the first frame and
-        every capacitor is empty. The same `seed` gives the same noise of the chips. Raises UnusableSound for a
-        circuit that cannot play.
+        `oversampling` is 1, 2, 4 or 8; None chooses. `movements` say what knobs and switches do from the
+        first frame on; `probes` name nets to note in `probed`. With `power_on` the supply comes at the first
+        frame and every capacitor is empty. The same `seed` gives the same noise of the chips. Raises
+        UnusableSound for a circuit that cannot play.
         """
         staged = Staged(
             rate_hz=rate_hz, times=oversampling or fewest_times(circuit, rate_hz), movements=tuple(movements),
@@ -121,7 +121,10 @@ class Player:
         return remarks_of(self._ready, self._counts + self._state.counts, self._stalled)
 
     def play(self, in_v: FloatArray) -> FloatArray:
-        """The next frames (frames,) through the circuit. Raises UnusableSound when no solution is found any more."""
+        """The next frames (frames,) through the circuit.
+
+        Raises UnusableSound when no solution is found any more.
+        """
         steps = self._oversampler.up(np.asarray(in_v, dtype=np.float64))
         self._signals = np.concatenate([self._signals, steps])
         count = max(len(self._signals) - 3, 0)

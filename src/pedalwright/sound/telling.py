@@ -1,4 +1,7 @@
-"""What a player has to say of its own work: steps without a solution, clocks that stand still, amplifiers at the stop."""
+"""What a player has to say of its own work.
+
+Steps without a solution, clocks that stand still, amplifiers at the stop.
+"""
 
 from pedalwright.solve.arrays import IndexArray
 from pedalwright.solve.time.tables import FAILED, STEPS, WHERE
@@ -23,8 +26,8 @@ def remarks_of(ready: Ready, counts: IndexArray, stalled: tuple[str, ...]) -> tu
     ]
     if counts[FAILED]:
         found.append(
-            f"In {counts[FAILED]} of {counts[STEPS]} steps no solution was found near {_where(ready, counts)}; "
-            "there the sound stands still for an instant. It is not certified."
+            f"In {counts[FAILED]} of {counts[STEPS]} steps no solution was found near "
+            f"{_where(ready, counts)}; there the sound stands still for an instant. It is not certified."
         )
     return tuple(found)
 

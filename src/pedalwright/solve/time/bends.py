@@ -13,7 +13,10 @@ NO_KNEE = float("inf")
 
 
 def bends(port: Port) -> tuple[tuple[float, float], ...]:
-    """For each control the bend of its law and the value of the unknown from which on it climbs an exponential."""
+    """For each control the bend of its law and where it begins to climb.
+
+    That is the value of the unknown from which on it climbs an exponential.
+    """
     p = port.figures
     if port.code == codes.JUNCTION:
         return (_exponential(p[0], p[1], p[4]),)

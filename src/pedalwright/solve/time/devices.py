@@ -1,4 +1,7 @@
-"""The nonlinear parts of a circuit as the compiled loops know them: laws, figures, controls and outputs as columns."""
+"""The nonlinear parts of a circuit as the compiled loops know them.
+
+Laws, figures, controls and outputs as columns.
+"""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -49,7 +52,10 @@ def _figures(*values: float) -> FloatArray:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class _At:
-    """One device of a bank at rest: its parameters, controls `w`, outputs `i` and slopes `g` (outputs, controls)."""
+    """One device of a bank at rest.
+
+    Its parameters, controls `w`, outputs `i` and slopes `g` (outputs, controls).
+    """
 
     part: Primitive
     bank: Bank
@@ -96,7 +102,10 @@ def _junction(at: _At) -> Port:
 
 
 def _two_currents(at: _At) -> tuple[float, ...]:
-    """Rest volts, then currents and slopes of the first output less the third, and the second more the third."""
+    """Rest volts, then currents and slopes of two outputs.
+
+    Those of the first output less the third, and of the second more the third.
+    """
     first, second = at.i[0] - at.i[2], at.i[1] + at.i[2]
     slopes = (*(at.g[0] - at.g[2]), *(at.g[1] + at.g[2]))
     return (*at.w[:2], first, second, *slopes)

@@ -27,7 +27,10 @@ TOGETHER = 8
 
 
 def machine_of(wiring: Wiring, space: StateSpace, blocks: Sequence[int], tolerance_v: float) -> Machine:
-    """The tables for the devices of a wiring, in their order, gathered into blocks of so many devices each."""
+    """The tables for the devices of a wiring.
+
+    In their order, gathered into blocks of so many devices each.
+    """
     ports, outer = wiring.ports, wiring.wanted.outer
     holds = _holds(space, wiring.step_s)
     read, push, reach, lift = _tables(space, holds, outer)
@@ -122,7 +125,10 @@ def _tables(
 
 
 def _passed(one: Hold, outer: int) -> FloatArray:
-    """What all inputs of a part add to the states (states, inputs): states, polynomial terms, remainders before."""
+    """What all inputs of a part add to the states (states, inputs).
+
+    The inputs: states, polynomial terms, remainders before.
+    """
     count = len(one.phi)
     terms = np.stack([gamma[:, :outer] for gamma in one.gammas], axis=2).reshape(count, -1)
     before = (one.gammas[0] - one.gammas[1])[:, outer:]

@@ -1,4 +1,7 @@
-"""Which devices have to be solved together, and in which order: a device waits for those that reach it in a step."""
+"""Which devices have to be solved together, and in which order.
+
+A device waits for those that reach it in a step.
+"""
 
 from collections.abc import Sequence
 
@@ -14,7 +17,9 @@ REACHES = 1e-6
 
 
 def blocks_of(ports: Sequence[Port], effect: FloatArray) -> tuple[tuple[int, ...], ...]:
-    """Devices gathered into blocks that depend on each other, in an order in which each depends on earlier ones only.
+    """Devices gathered into blocks that depend on each other.
+
+    In an order in which each depends on earlier ones only.
 
     `effect` (controls, outputs): what each output's remainder does to each control within a step.
     """

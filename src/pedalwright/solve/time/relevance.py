@@ -13,7 +13,8 @@ from pedalwright.solve.time.state_space import StateSpace
 FREQUENCIES_HZ = np.array([0.0, 0.3, 3.0, 30.0, 300.0, 3e3, 3e4, 3e5])
 OUTER_V, OUTER_A = 10.0, 1e-2
 REMAINDER_A, REMAINDER_V = 0.1, 10.0
-"""the largest a drive gets: sources [V], currents [A], remainders of devices [A] and of branch equations [V]"""
+"""the largest a drive gets: sources [V], currents [A], remainders of devices [A] and of branch equations
+[V]"""
 KEPT = 1e-8
 """a mode is kept when it adds more than this part to any way from a drive to a pick"""
 KEPT_V = 1e-8
@@ -58,7 +59,9 @@ def moved_devices(ports: Sequence[Port], reach_v: FloatArray, quiet_v: FloatArra
 
 
 def without_idle_states(space: StateSpace, largest_in: FloatArray) -> StateSpace:
-    """The same without modes that add next to nothing to any way through it; `largest_in` (drives,) as `largest`.
+    """The same without modes that add next to nothing to any way through it.
+
+    `largest_in` (drives,) as `largest`.
 
     A space whose modes cannot be told apart safely is given back as it is.
     """
@@ -77,7 +80,10 @@ def without_idle_states(space: StateSpace, largest_in: FloatArray) -> StateSpace
 def _projected(
     space: StateSpace, rates: FloatArray, vectors: FloatArray, back: FloatArray, kept: BoolArray
 ) -> StateSpace:
-    """The space of the kept modes, slow ones first, in a real basis: real and imaginary parts of each pair."""
+    """The space of the kept modes, slow ones first, in a real basis.
+
+    The basis: real and imaginary parts of each pair.
+    """
     right, left, pieces = [], [], []
     kept = kept | kept[_partner(rates)]
     for mode in (m for m in np.argsort(np.abs(rates)) if kept[m]):
@@ -94,8 +100,8 @@ def _projected(
     count = len(space.a)
     into, out = np.array(left).reshape(-1, count), np.array(right).reshape(-1, count).T
     return StateSpace(
-        a=block_diag(*pieces) if pieces else np.zeros((0, 0)), b=into @ space.b, c=space.c @ out, d=space.d, entry=into @ space.entry,
-        leaving=space.leaving @ out, is_modal=True,
+        a=block_diag(*pieces) if pieces else np.zeros((0, 0)), b=into @ space.b, c=space.c @ out, d=space.d,
+        entry=into @ space.entry, leaving=space.leaving @ out, is_modal=True,
     )  # fmt: skip
 
 

@@ -70,7 +70,10 @@ def junction(p: FloatArray, d: int, x0: float, out: FloatArray, at: int) -> None
 
 @compiled
 def bipolar(p: FloatArray, d: int, x0: float, x1: float, out: FloatArray, at: int) -> None:
-    """Figures: Is, Vt, forward and reverse beta, Early volts, leak, leak n Vt; at rest both volts, amperes, slopes."""
+    """Figures: Is, Vt, forward and reverse beta, Early volts, leak, leak n Vt.
+
+    At rest both volts, amperes, slopes.
+    """
     vbe, vbc = p[d, 7] + x0, p[d, 8] + x1
     value, slope = exponential(vbe / p[d, 1])
     forward, forward_g = p[d, 0] * (value - 1.0), p[d, 0] * slope / p[d, 1]
@@ -98,7 +101,10 @@ def bipolar(p: FloatArray, d: int, x0: float, x1: float, out: FloatArray, at: in
 def _two_outputs(
     p: FloatArray, d: int, k: int, x0: float, x1: float, first: float, second: float, out: FloatArray, at: int
 ) -> None:
-    """What two currents are beyond rest and tangent; their figures stand from `k` on: two currents, four slopes."""
+    """What two currents are beyond rest and tangent.
+
+    Their figures stand from `k` on: two currents, four slopes.
+    """
     out[at, V0] = x0
     out[at, V1] = x1
     out[at, DV0] = 1.0
@@ -164,8 +170,10 @@ def swing(high: float, low: float, supply: float) -> tuple[float, float]:
 
 @compiled
 def amplifier(p: FloatArray, d: int, x0: float, x1: float, supply: float, out: FloatArray, at: int) -> None:
-    """Figures: gain, high and low headroom, e_s (0: no slew); at rest output above the negative supply, supply, input
-    difference, term; slopes of the term against output and supply.
+    """Figures: gain, high and low headroom, e_s (0: no slew).
+
+    At rest output above the negative supply, supply, input difference, term; slopes of the term against
+    output and supply.
 
     x0 is the bend, x1 the change of the input difference, `supply` the change of the supply.
     """

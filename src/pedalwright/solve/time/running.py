@@ -1,4 +1,7 @@
-"""Running a machine over many steps without anything else going on, compiled: for circuits that only have inputs."""
+"""Running a machine over many steps without anything else going on, compiled.
+
+For circuits that only have inputs.
+"""
 
 from pedalwright.solve.arrays import FloatArray, IndexArray
 from pedalwright.solve.compiled import compiled
@@ -11,7 +14,10 @@ BEFORE, AFTER = 1, 2
 
 @compiled
 def cubic(u0: float, u1: float, u2: float, u3: float, into: FloatArray, drive: int) -> None:
-    """The polynomial through four samples, for the step from the second to the third (Lagrange), into a row."""
+    """The polynomial through four samples (Lagrange), into a row.
+
+    For the step from the second to the third.
+    """
     into[drive, 0] = u1
     into[drive, 1] = -u0 / 3.0 - 0.5 * u1 + u2 - u3 / 6.0
     into[drive, 2] = 0.5 * (u0 + u2) - u1

@@ -37,7 +37,8 @@ class StateSpace:
     entry: FloatArray
     leaving: FloatArray
     is_modal: bool = False
-    """whether A couples states by neighbouring pairs at most: real modes, and pairs of swinging ones; slow modes first"""
+    """whether A couples states by neighbouring pairs at most: real modes, and pairs of swinging ones; slow
+    modes first"""
 
     @property
     def size(self) -> int:
@@ -81,7 +82,7 @@ def state_space(small: SmallSignal, drives: FloatArray, picks: FloatArray, least
 
 
 def across(rows: FloatArray, at: Stamps) -> FloatArray:
-    """The differences (ports, ...) that the ports see of a table (size + 1, ...), whose last row is ground."""
+    """The differences (ports, ...) that the ports see of a table (size + 1, ...); its last row is ground."""
     return np.asarray(rows[at.column_plus] - rows[at.column_minus])
 
 

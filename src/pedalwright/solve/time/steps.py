@@ -131,7 +131,10 @@ def settle(m: Machine, s: State, first: int, last: int) -> None:
 
 @compiled_inline
 def bent(m: Machine, s: State, level: int, length: float, first: int, last: int) -> float:
-    """By how many volts the part of a step just solved is wrong at most, because remainders are no straight lines."""
+    """By how many volts the part of a step just solved is wrong at most.
+
+    It is wrong because remainders are no straight lines.
+    """
     worst = 0.0
     for d in range(first, last):
         if s.slot[d] >= 0:
@@ -146,7 +149,10 @@ def bent(m: Machine, s: State, level: int, length: float, first: int, last: int)
 
 @compiled_inline
 def part_step(m: Machine, s: State, level: int, length: float) -> float:
-    """One part of a step, from s.z and s.terms into s.z, s.rows, s.x and s.r; its error [V], negative: no solution."""
+    """One part of a step, from s.z and s.terms into s.z, s.rows, s.x and s.r.
+
+    Gives its error [V], negative: no solution.
+    """
     predict(m, s, level)
     wrong = 0.0
     for block in range(len(m.block_first) - 1):

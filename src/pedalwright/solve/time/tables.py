@@ -12,8 +12,8 @@ from pedalwright.solve.arrays import FloatArray, IndexArray
 TERMS = 4
 """polynomial terms of an outer input over a step"""
 LEVELS = 12
-"""level k: 2^-k of a step. The last are for amplifiers that tip over: below a tenth of the time they take for it there
-is one solution only."""
+"""level k: 2^-k of a step. The last are for amplifiers that tip over: below a tenth of the time they take for
+it there is one solution only."""
 DEEPEST = LEVELS - 1
 TICKS = 2**DEEPEST
 """parts of the deepest level in a step"""
@@ -44,7 +44,8 @@ class Machine(NamedTuple):
     lift: FloatArray
     """(levels, outputs, states): and to each state"""
     effect: FloatArray
-    """(levels, outputs): how wrong any observed row becomes for one unit by which a remainder misses a straight line"""
+    """(levels, outputs): how wrong any observed row becomes for one unit by which a remainder misses a
+    straight line"""
     block_first: IndexArray
     """(blocks + 1,) first device of each block"""
     code: IndexArray
@@ -87,7 +88,8 @@ class State(NamedTuple):
     awake: IndexArray
     """(devices,) 1 where the last step left the device outside, or near the edge of, where it is quiet"""
     slot: IndexArray
-    """(devices,) place of a device's first control among those being solved for; -1 while it is taken for quiet"""
+    """(devices,) place of a device's first control among those being solved for; -1 while it is taken for
+    quiet"""
     figures: FloatArray
     """(devices, FIGURES): of the laws; conductances may be moved here"""
     counts: IndexArray
@@ -104,6 +106,6 @@ class State(NamedTuple):
 
 
 STEPS, SOLVED, ITERATIONS, PARTS, FAILED, NOT_FINITE, WHERE = range(7)
-"""places in `counts`: steps begun, blocks solved, iterations, parts made, steps given up, steps that left the numbers,
-and the first device of the block that had no solution last"""
+"""places in `counts`: steps begun, blocks solved, iterations, parts made, steps given up, steps that left the
+numbers, and the first device of the block that had no solution last"""
 COUNTS = 7

@@ -103,6 +103,9 @@ def _column(size: int, plus: int, minus: int, weight: float) -> FloatArray:
 
 
 def without_unmoved(wiring: Wiring, space: StateSpace, quiet_v: FloatArray) -> tuple[Port, ...]:
-    """The devices that signals can move out of where they are quiet; `quiet_v` (controls,) says how far that is."""
+    """The devices that signals can move out of where they are quiet.
+
+    `quiet_v` (controls,) says how far that is.
+    """
     moved = moved_devices(wiring.ports, wiring.reach_v(space), quiet_v, wiring.wanted.outer)
     return tuple(port for port, moves in zip(wiring.ports, moved, strict=True) if moves)
