@@ -1,4 +1,6 @@
-"""One block of devices solved at the end of a step: v(x) = p + K r(x), by Newton with limited strides, compiled.
+"""One block of devices solved at the end of a step, compiled.
+
+The equations are v(x) = p + K r(x), solved by Newton with limited strides.
 
 Only devices that are not quiet take part. Which those are is guessed from the last step and checked
 afterwards: a device that was taken for quiet and is not joins in, and the solution goes on.
@@ -14,10 +16,13 @@ from pedalwright.solve.time.remainders import D00, D01, DV0, DV1, R0, V0, V1, re
 from pedalwright.solve.time.tables import ITERATIONS, SOLVED, Machine, State
 
 MOST_ITERATIONS = 80
+PATIENCE, CAREFUL = 16, 0.4
+"""after so many strides that went to and fro only this share of each is made"""
 SHORT = 0.02
 """of a bend: the logarithm of so short a stride is the stride"""
 LEAP = 4.0
-"""a straight guess from the last part of a step is taken when it leaps less than this many bends of the law"""
+"""a straight guess from the last part of a step is taken when it leaps less than this many bends of the
+law"""
 
 
 @compiled_inline
@@ -159,17 +164,17 @@ def place_remainders(m: Machine, s: State, level: int, first: int, last: int) ->
 
 
 @compiled_inline
-def stride(m: Machine, s: State, first: int, last: int) -> float:
-    """Move the unknowns by what is in `s.misfit`; gives by how much of their laws' bend at most."""
+def stride(m: Machine, s: State, first: int, last: int, share: float) -> float:
+    """Move the unknowns by a share of what is in `s.misfit`; gives how much of their laws' bend all of it is."""
     longest = 0.0
     for d in range(first, last):
         at = s.slot[d]
         if at >= 0:
             for c in range(m.first_control[d], m.first_control[d + 1]):
                 new = limited(m, s, d, c, s.x[c] - s.misfit[at])
-                s.misfit[at] = new - s.x[c]
-                longest = max(longest, abs(s.misfit[at]) / m.bend[c])
-                s.x[c] = new
+                s.misfit[at] = share * (new - s.x[c])
+                longest = max(longest, abs(new - s.x[c]) / m.bend[c])
+                s.x[c] += s.misfit[at]
                 at += 1
     return longest
 
@@ -214,14 +219,14 @@ def solve_block(m: Machine, s: State, level: int, length: float, first: int, las
         s.r[o] = 0.0
     size = begin(m, s, length, first, last)
     s.counts[SOLVED] += 1
-    for _ in range(MOST_ITERATIONS):
+    for attempt in range(MOST_ITERATIONS):
         s.counts[ITERATIONS] += 1
         evaluate(m, s, first, last)
         place_own(m, s, first, last, size)
         place_remainders(m, s, level, first, last)
         if not eliminate(s.matrix, s.misfit, size):
             return False
-        longest = stride(m, s, first, last)
+        longest = stride(m, s, first, last, 1.0 if attempt < PATIENCE else CAREFUL)
         if not longest < np.inf:
             return False
         if longest <= m.short_stride:
