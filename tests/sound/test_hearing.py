@@ -1,6 +1,5 @@
-"""A wish heard through stand-ins for circuits: files, levels, comparisons, mistakes."""
+"""A wish heard through stand-ins for circuits: files, levels, comparisons."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -10,49 +9,13 @@ import soundfile
 from pedalwright import read_text
 from pedalwright.analysis.memo import Analysis
 from pedalwright.circuit.circuit import Circuit
-from pedalwright.solve.arrays import FloatArray
-from pedalwright.sound.asking import HearingMistake
 from pedalwright.sound.hearing import hear
 from pedalwright.sound.movement import Movement
 from pedalwright.sound.through import RATE_HZ
-from pedalwright.sound.unusable import UnusableSound
 from pedalwright.sound.wish import GAP_S, Ending, Wish
 
-from .stand_ins import Echo, StandIn, doubling, wire
-
-TEXT = """pedal Wire
-input IN pickup
-output OUT 1M
-knob VOL 10k linear at 3
-switch MODE short long at long
-IN > VOL.3
-VOL.2 > OUT
-VOL.1 > gnd
-OUT > MODE.common
-MODE.long > R1 1M > gnd
-"""
-
-
-@pytest.fixture
-def wire_pedal() -> Analysis:
-    return read_text(TEXT)
-
-
-def through_function(function: Callable[[FloatArray], FloatArray]) -> Callable[..., StandIn]:
-    return lambda circuit, movements, wish: StandIn(function)
-
-
-def samples(path: Path) -> FloatArray:
-    found, rate_hz = soundfile.read(path, always_2d=True)
-    assert rate_hz == RATE_HZ
-    return np.asarray(found)
-
-
-def sine(path: Path, peak: float, channels: int = 1, seconds: float = 1.0, rate_hz: int = 48000) -> Path:
-    time_s = np.arange(round(seconds * rate_hz)) / rate_hz
-    wave = peak * np.sin(2 * np.pi * 1000 * time_s)
-    soundfile.write(path, np.stack([wave * (0.5**at) for at in range(channels)], axis=1), rate_hz)
-    return path
+from .hearing_of_a_wire import WIRE, samples, sine, through_function
+from .stand_ins import Echo, StandIn, doubling
 
 
 def test_one_volt_is_full_scale_and_nothing_is_raised(wire_pedal: Analysis, tmp_path: Path) -> None:
@@ -152,7 +115,7 @@ def test_two_positions_in_two_files(wire_pedal: Analysis, tmp_path: Path) -> Non
 
 
 def test_another_circuit(wire_pedal: Analysis, tmp_path: Path) -> None:
-    other = read_text(TEXT.replace("pedal Wire", "pedal Thread"))
+    other = read_text(WIRE.replace("pedal Wire", "pedal Thread"))
     heard = hear(wire_pedal, tmp_path / "out.wav", Wish(sound="click"), against=other, make_player=doubling)
     assert [take.label for take in heard.takes] == ["A, Wire", "B, Thread"]
 
@@ -211,89 +174,6 @@ def test_how_much_is_done_is_told(wire_pedal: Analysis, tmp_path: Path) -> None:
     hear(wire_pedal, tmp_path / "out.wav", wish, make_player=doubling, told=lambda *said: told.append(said))
     shares = [share for doing, share in told if doing == "Playing" and share is not None]
     assert shares == sorted(shares) and shares[-1] == 1.0 and len(shares) == len(told) > 10
-
-
-@pytest.mark.parametrize("problem", [KeyboardInterrupt, MemoryError])
-def test_an_interrupt_leaves_nothing_behind(
-    problem: type[BaseException], wire_pedal: Analysis, tmp_path: Path
-) -> None:
-    (tmp_path / "out.wav").write_bytes(b"what was there")
-
-    def breaking(in_v: FloatArray) -> FloatArray:
-        raise problem
-
-    with pytest.raises(problem):
-        hear(wire_pedal, tmp_path / "out.wav", Wish(), make_player=through_function(breaking))
-    assert [path.name for path in tmp_path.iterdir()] == ["out.wav"]
-    assert (tmp_path / "out.wav").read_bytes() == b"what was there"
-
-
-def test_what_comes_out_that_is_no_number_is_not_written(wire_pedal: Analysis, tmp_path: Path) -> None:
-    broken = through_function(lambda in_v: in_v * np.nan)
-    with pytest.raises(UnusableSound, match="no number"):
-        hear(wire_pedal, tmp_path / "out.wav", Wish(sound="click"), make_player=broken)
-    assert list(tmp_path.iterdir()) == []
-
-
-def test_everything_that_is_wrong_is_told_at_once(wire_pedal: Analysis, tmp_path: Path) -> None:
-    wish = Wish(
-        sound="pluk:E2",
-        level_v=-1.0,
-        moves=("TIME 3 7 over 4s",),
-        swings=("VOL 1 2",),
-        seconds=0.0,
-        tail_s=-1.0,
-        oversampling=3,
-    )
-    with pytest.raises(HearingMistake) as caught:
-        hear(wire_pedal, tmp_path / "out.wav", wish, other_settings={"VOL": 11}, make_player=doubling)
-    assert len(caught.value.sentences) == 8
-    assert "did you mean pluck?" in str(caught.value)
-    assert list(tmp_path.iterdir()) == []
-
-
-@pytest.mark.parametrize(
-    ("name", "hint"),
-    [
-        ("out.mp3", "End the name in .wav or .flac"),
-        ("out", "End the name in"),
-        ("a.pedal", "circuit"),
-        ("nowhere/out.wav", "There is no folder"),
-        ("in.wav", "what the sound is made from"),
-        ("mine.flac", "what the sound is made from"),
-    ],
-)
-def test_names_a_sound_cannot_have(name: str, hint: str, wire_pedal: Analysis, tmp_path: Path) -> None:
-    sound = sine(tmp_path / "in.wav", 0.5)
-    mine = tmp_path / "mine.flac"
-    mine.write_bytes(b"mine")
-    before = sound.read_bytes()
-    with pytest.raises(UnusableSound, match=hint):
-        hear(
-            wire_pedal,
-            tmp_path / name,
-            Wish(sound=str(sound)),
-            spare=(mine,),
-            make_player=through_function(wire),
-        )
-    assert sound.read_bytes() == before and mine.read_bytes() == b"mine"
-
-
-def test_a_circuit_without_jacks(tmp_path: Path) -> None:
-    with pytest.raises(HearingMistake) as caught:
-        hear(read_text("supply V 9V wall\nV > R1 1k > gnd\n"), tmp_path / "out.wav", make_player=doubling)
-    assert len(caught.value.sentences) == 2
-
-
-def test_two_ways_to_compare_at_once(wire_pedal: Analysis, tmp_path: Path) -> None:
-    with pytest.raises(HearingMistake, match="one of the two"):
-        hear(
-            wire_pedal,
-            tmp_path / "out.wav",
-            against=wire_pedal,
-            other_settings={"VOL": 1},
-            make_player=doubling,
-        )
 
 
 def test_every_channel_has_noise_of_its_own(wire_pedal: Analysis, tmp_path: Path) -> None:

@@ -12,7 +12,8 @@ import numpy as np
 
 from pedalwright.solve.rest import OperatingPoint, operating_point
 from pedalwright.solve.system import compile_system
-from tests.solve.time.cases import CASES, Case
+from tests.solve.time.cases import CASES
+from tests.solve.time.one_case import Case
 from tests.solve.time.reference import USUAL, Circuit, Tolerances
 from tests.solve.time.reference_laws import Floats
 
