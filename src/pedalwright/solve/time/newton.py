@@ -165,7 +165,10 @@ def place_remainders(m: Machine, s: State, level: int, first: int, last: int) ->
 
 @compiled_inline
 def stride(m: Machine, s: State, first: int, last: int, share: float) -> float:
-    """Move the unknowns by a share of what is in `s.misfit`; gives how much of their laws' bend all of it is."""
+    """Move the unknowns by a share of what is in `s.misfit`.
+
+    Gives how much of their laws' bend all of it is.
+    """
     longest = 0.0
     for d in range(first, last):
         at = s.slot[d]
