@@ -17,8 +17,10 @@ from shutil import rmtree
 from typing import Any, TypeVar, cast
 
 import numba
+import numpy as np
 
 Function = TypeVar("Function", bound=Callable[..., object])
+Table = TypeVar("Table", bound=tuple[Any, ...])
 FUSED = {"contract"}
 """a product and the sum it goes into may be rounded once instead of twice"""
 _JIT: Any = numba.njit
@@ -44,6 +46,12 @@ def compiled(function: Function) -> Function:
 def compiled_inline(function: Function) -> Function:
     """The same for a small function that its callers take in whole; it has no copy on disk of its own."""
     return cast(Function, _JIT(inline="always", error_model="numpy", fastmath=FUSED, _nrt=False)(function))
+
+
+def plain(table: Table) -> Table:
+    """The named tuple with every array in one piece and writable: each other kind would be compiled anew."""
+    made = (np.require(one, requirements=["C", "W"]) if isinstance(one, np.ndarray) else one for one in table)
+    return type(table)(*made)
 
 
 def folder() -> Path:

@@ -95,14 +95,21 @@ def shine(rows: FloatArray, figures: FloatArray, along: Along) -> None:
 
 @compiled
 def play_steps(
-    m: Machine, s: State, along: Along, going: Going, signals: FloatArray, asked: IndexArray, told: FloatArray
+    m: Machine,
+    s: State,
+    along: Along,
+    going: Going,
+    signals: FloatArray,
+    asked: IndexArray,
+    told: FloatArray,
+    first: int,
 ) -> int:
     """Steps driven by `signals` (sources, steps + 3).
 
     Writes the rows `asked` after each into `told` (steps, asked). Sample k + 1 is the drive where step k
-    begins. Gives how many steps were made.
+    begins. Begins at step `first`; gives the step that could not be made, or their number.
     """
-    for n in range(len(told)):
+    for n in range(first, len(told)):
         for d in range(len(signals)):
             cubic(signals[d, n], signals[d, n + 1], signals[d, n + 2], signals[d, n + 3], s.drive, d)
         for k in range(len(along.moving)):

@@ -210,16 +210,16 @@ class Player:
         """The compiled loop over all steps; where one has no solution the state waits."""
         ready, at = self._ready, 0
         while at < len(told):
-            made = play_steps(
+            at = play_steps(
                 ready.work.machine,
                 self._state,
                 ready.along,
                 self._going,
-                signals[:, at:],
+                signals,
                 ready.told,
-                told[at:],
+                told,
+                at,
             )
-            at += made
             if at < len(told):
                 told[at] = self._state.rows[ready.told]
                 at += 1

@@ -19,6 +19,7 @@ from pedalwright.echo.taps import REFERENCE, Tap, taps
 from pedalwright.echo.track import Track, track_of
 from pedalwright.solve.arrays import FloatArray, IndexArray, indices
 from pedalwright.solve.certificate import NotCertified
+from pedalwright.solve.compiled import plain
 from pedalwright.solve.time.machine import TOLERANCE_V, Clockwork, Wanted, clockwork
 from pedalwright.sound.cells import Cell, cells_in, light_law
 from pedalwright.sound.surroundings import Along
@@ -162,7 +163,7 @@ def _along(
     rest, factor = work.asked_rest_v, np.array([chip.delay_factor for chip in chips])
     ohms, delay = _delay_law()
     pin_ohms, lag_s = value("time_pin_ohms"), LAG_STEPS * step_s
-    return Along(
+    return plain(Along(
         chips=chips_of(chips, step_s),
         sound=work.asked_rows[sound], sound_rest_v=rest[sound],
         supply=rows[supply], supply_rest_v=rest[supply],
@@ -176,7 +177,7 @@ def _along(
         lamp_ohms=np.array([cell.lamp_ohms for cell in cells]), light=light_law(),
         moving=indices([half.place for half in halves]),
         step_s=step_s,
-    )  # fmt: skip
+    ))  # fmt: skip
 
 
 def _delay_law() -> tuple[FloatArray, FloatArray]:

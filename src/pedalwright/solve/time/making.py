@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pedalwright.solve.arrays import FloatArray, IndexArray, indices
+from pedalwright.solve.compiled import plain
 from pedalwright.solve.time.bends import bends
 from pedalwright.solve.time.devices import Port
 from pedalwright.solve.time.holds import Hold, hold
@@ -37,31 +38,33 @@ def machine_of(wiring: Wiring, space: StateSpace, blocks: Sequence[int], toleran
     low, high = quiet_of(ports, reach[0])
     keeps, trades, partner = _neighbours(space, holds)
     each = [bend for port in ports for bend in bends(port)]
-    return Machine(
-        states=space.size,
-        drives=outer,
-        read=read,
-        push=push,
-        is_modal=int(space.is_modal),
-        keeps=keeps,
-        trades=trades,
-        partner=partner,
-        live=_live(read, space.size),
-        reach=reach,
-        lift=lift,
-        effect=_effects(space, holds, reach, outer),
-        block_first=_cumulated(blocks),
-        code=indices([port.code for port in ports]),
-        first_control=_cumulated([len(port.controls) for port in ports]),
-        first_output=_cumulated([len(port.outputs) for port in ports]),
-        aux=_supply_rows(wiring, space),
-        quiet_low=low,
-        quiet_high=high,
-        bend=np.array([bend for bend, _ in each]),
-        knee=np.array([knee for _, knee in each]),
-        tolerance_v=tolerance_v,
-        finest=FINEST,
-        short_stride=SHORT_STRIDE,
+    return plain(
+        Machine(
+            states=space.size,
+            drives=outer,
+            read=read,
+            push=push,
+            is_modal=int(space.is_modal),
+            keeps=keeps,
+            trades=trades,
+            partner=partner,
+            live=_live(read, space.size),
+            reach=reach,
+            lift=lift,
+            effect=_effects(space, holds, reach, outer),
+            block_first=_cumulated(blocks),
+            code=indices([port.code for port in ports]),
+            first_control=_cumulated([len(port.controls) for port in ports]),
+            first_output=_cumulated([len(port.outputs) for port in ports]),
+            aux=_supply_rows(wiring, space),
+            quiet_low=low,
+            quiet_high=high,
+            bend=np.array([bend for bend, _ in each]),
+            knee=np.array([knee for _, knee in each]),
+            tolerance_v=tolerance_v,
+            finest=FINEST,
+            short_stride=SHORT_STRIDE,
+        )
     )
 
 

@@ -12,7 +12,7 @@ from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.compiled import compiled, compiled_inline
 from pedalwright.solve.laws.junction import BREAKDOWN_A
 from pedalwright.solve.time import codes
-from pedalwright.solve.time.remainders import D00, D01, DV0, DV1, R0, V0, V1, remainder
+from pedalwright.solve.time.remainders import D00, D01, DV0, DV1, R0, STEEP, V0, V1, remainder
 from pedalwright.solve.time.tables import ITERATIONS, SOLVED, Machine, State
 
 MOST_ITERATIONS = 80
@@ -51,8 +51,7 @@ def held_back(s: State, d: int, new: float, old: float) -> float:
     hungry_v = s.figures[d, 3]
     if hungry_v <= 0.0:
         return new
-    half_swing_v = max(0.5 * (s.figures[d, 5] - s.figures[d, 1] - s.figures[d, 2]), 1e-3)
-    longest = hungry_v * s.figures[d, 0] / half_swing_v
+    longest = hungry_v / s.evaluated[d, STEEP]
     return float(min(max(new, old - longest), old + longest))
 
 

@@ -21,6 +21,8 @@ from pedalwright.solve.laws.regulator import KNEE_V
 from pedalwright.solve.time import codes
 
 V0, V1, DV0, DV1, R0, R1, D00, D01, D10, D11 = range(10)
+STEEP = D11
+"""an amplifier, having one output only, tells there what one unit of its bend asks for at its input [V]"""
 PLACES = 10
 FLAT_EXPONENT = -45.0
 """beside the 1 that is taken off it, exp of less than this is nothing"""
@@ -197,7 +199,7 @@ def amplifier(p: FloatArray, d: int, x0: float, x1: float, supply: float, out: F
     out[at, D01] = share - 1.0
     out[at, R1] = 0.0
     out[at, D10] = 0.0
-    out[at, D11] = 0.0
+    out[at, STEEP] = steep
 
 
 @compiled
