@@ -9,9 +9,11 @@ from collections.abc import Mapping
 import numpy as np
 
 from pedalwright.solve.arrays import FloatArray
+from pedalwright.solve.time import codes
 from pedalwright.solve.time.machine import Clockwork
+from pedalwright.solve.time.remainders import swing
 from pedalwright.solve.time.state_space import across
-from pedalwright.solve.time.tables import DEEPEST, State
+from pedalwright.solve.time.tables import AT_ONCE, State
 
 Held = Mapping[str, float]
 """volts across a capacitance, amperes through an inductance, by its name"""
@@ -33,14 +35,21 @@ def state_holding(work: Clockwork, wanted: Held) -> State:
     )
     shared = (each * weights) @ gathers / (weights @ gathers)
     state.z[:] = work.space.entry @ (shared - rest)
-    # What the devices do at the first moment is not known: a part too short to matter finds it out.
-    state.level[0] = DEEPEST
+    # What the devices do at the first moment is not known: a part that takes no time finds it out.
+    state.level[0] = AT_ONCE
     return state
 
 
 def nothing(work: Clockwork) -> Held:
     """Every capacitor empty and every coil without current: a pedal that has been off for a night."""
-    return dict.fromkeys(_names(work), 0.0)
+    found = dict.fromkeys(_names(work), 0.0)
+    for port in work.ports:
+        pole = f"{port.name}/bandwidth"
+        if port.code == codes.AMPLIFIER and pole in found:
+            # Without a supply an amplifier's output has next to no room: it begins in the middle of it.
+            half_v, low_v = swing(port.figures[1], port.figures[2], 0.0)
+            found[pole] = low_v + half_v
+    return found
 
 
 def _names(work: Clockwork) -> tuple[str, ...]:

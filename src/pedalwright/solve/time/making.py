@@ -12,7 +12,7 @@ from pedalwright.solve.time.holds import Hold, hold
 from pedalwright.solve.time.quiet import quiet_bounds
 from pedalwright.solve.time.relevance import SUPPLY_V
 from pedalwright.solve.time.state_space import StateSpace
-from pedalwright.solve.time.tables import LEVELS, TERMS, Machine
+from pedalwright.solve.time.tables import AT_ONCE, LEVELS, TERMS, Machine
 from pedalwright.solve.time.wiring import Wiring
 
 FINEST = 8
@@ -91,11 +91,12 @@ def _cumulated(counts: Sequence[int]) -> IndexArray:
 
 
 def _holds(space: StateSpace, step_s: float) -> list[Hold]:
-    """The holds of all levels, the whole step first."""
+    """The holds of all levels, the whole step first, and that of no time at all."""
     found = [hold(space.a, space.b, step_s * 0.5 ** (LEVELS - 1), TERMS)]
     while len(found) < LEVELS:
         found.append(found[-1].doubled())
-    return found[::-1]
+    none = np.zeros((TERMS, *space.b.shape))
+    return [*found[::-1], Hold(step_s=0.0, phi=np.eye(space.size), gammas=none)]
 
 
 def _supply_rows(wiring: Wiring, space: StateSpace) -> IndexArray:
@@ -112,13 +113,13 @@ def _tables(
     """read, push, reach and lift, see `tables.Machine`."""
     count, outputs = space.size, space.b.shape[1] - outer
     inputs, rows, states = count + TERMS * outer + outputs, _filled(len(space.c)), _filled(count)
-    read, push = np.zeros((LEVELS, inputs, rows)), np.zeros((LEVELS, inputs, states))
-    reach, lift = np.zeros((LEVELS, outputs, rows)), np.zeros((LEVELS, outputs, states))
+    read, push = np.zeros((len(holds), inputs, rows)), np.zeros((len(holds), inputs, states))
+    reach, lift = np.zeros((len(holds), outputs, rows)), np.zeros((len(holds), outputs, states))
     for level, one in enumerate(holds):
         passed = _passed(one, outer)
         push[level, :, :count] = passed.T
         told = space.c @ passed
-        for term in range(TERMS):
+        for term in range(TERMS if level < AT_ONCE else 1):
             told[:, count + term : count + TERMS * outer : TERMS] += space.d[:, :outer]
         read[level, :, : len(space.c)] = told.T
         at_end = one.gammas[1][:, outer:]
@@ -160,7 +161,7 @@ def _live(read: FloatArray, count: int) -> IndexArray:
     last = (
         np.where(alive.any(axis=1), count - np.argmax(alive[:, ::-1], axis=1), 0)
         if count
-        else np.zeros(LEVELS)
+        else np.zeros(len(read))
     )
     return last.astype(np.int64)
 

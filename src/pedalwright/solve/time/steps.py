@@ -10,10 +10,11 @@ an amplifier that meets its rail is followed closely without slowing everything 
 import numpy as np
 
 from pedalwright.solve.arrays import FloatArray
-from pedalwright.solve.compiled import compiled_inline
+from pedalwright.solve.compiled import compiled, compiled_inline
 from pedalwright.solve.time.newton import solve_block, strays
 from pedalwright.solve.time.remainders import D00, DV0
 from pedalwright.solve.time.tables import (
+    AT_ONCE,
     DEEPEST,
     FAILED,
     NOT_FINITE,
@@ -216,10 +217,26 @@ def place_terms(m: Machine, s: State, start: float, width: float) -> None:
         s.terms[d, 3] = width * width * width * c3
 
 
+@compiled
+def begin_at_once(m: Machine, s: State) -> None:
+    """Find what the devices do at the first moment; where that is not found they begin with nothing."""
+    keep(m, s)
+    place_terms(m, s, 0.0, 1.0)
+    if part_step(m, s, AT_ONCE, 1.0) < 0.0:
+        go_back(m, s)
+    for o in range(len(s.r)):
+        s.r_rate[o] = 0.0
+    for c in range(len(s.x)):
+        s.x_rate[c] = 0.0
+    s.level[0] = DEEPEST
+
+
 @compiled_inline
 def step(m: Machine, s: State) -> bool:
     """One step driven by the polynomials in `s.drive`. False when it could not be made."""
     s.counts[STEPS] += 1
+    if s.level[0] == AT_ONCE:
+        begin_at_once(m, s)
     level, at, made = s.level[0], 0, True
     while at < TICKS and made:
         ticks = TICKS >> level

@@ -15,6 +15,8 @@ LEVELS = 12
 """level k: 2^-k of a step. The last are for amplifiers that tip over: below a tenth of the time they take for
 it there is one solution only."""
 DEEPEST = LEVELS - 1
+AT_ONCE = LEVELS
+"""the level of a part that takes no time: what devices do at the first moment"""
 TICKS = 2**DEEPEST
 """parts of the deepest level in a step"""
 
