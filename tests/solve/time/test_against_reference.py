@@ -18,12 +18,9 @@ from tests.solve.time.keeping import reference_v
 
 OVERSAMPLED_HZ = 8 * 48000.0
 GOAL_DB = -80.0
-MISSED_DB = {"tremolo-lfo": -79.0, "slow-follower": -62.0}
+MISSED_DB = {"relaxation-lfo": -50.0, "slow-follower": -62.0}
 """cases that miss the goal, with what the engine reaches"""
 MARGIN_DB = 1.0
-UNSOLVED = {
-    "relaxation-lfo": "an oscillator of two amplifiers, switched on from nothing: stops at its first step"
-}
 LEFT_OUT = ("limiter-square",)
 """judged by ringing only: what lies between the samples of a jump is a matter of taste"""
 
@@ -35,7 +32,7 @@ def judged() -> list[object]:
         if name in MISSED_DB:
             missed = pytest.mark.xfail(strict=False, reason=f"{MISSED_DB[name]} dB, the goal is {GOAL_DB} dB")
             found.append(pytest.param(name, marks=missed))
-        elif name not in (*UNSOLVED, *LEFT_OUT):
+        elif name not in LEFT_OUT:
             found.append(name)
     return found
 
@@ -48,12 +45,6 @@ def test_error_is_below_the_goal(name: str) -> None:
 @pytest.mark.parametrize("name", list(MISSED_DB))
 def test_what_misses_the_goal_is_not_worse_than_said(name: str) -> None:
     assert rms_error_db(name, OVERSAMPLED_HZ) < MISSED_DB[name] + MARGIN_DB
-
-
-@pytest.mark.parametrize("name", list(UNSOLVED))
-@pytest.mark.xfail(strict=False, reason="not solved by the engine", raises=AssertionError)
-def test_hard_cases_run(name: str) -> None:
-    assert np.isfinite(played(name, OVERSAMPLED_HZ).volts).all()
 
 
 @pytest.mark.parametrize(

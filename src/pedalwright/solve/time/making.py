@@ -134,7 +134,7 @@ def _passed(one: Hold, outer: int) -> FloatArray:
     The inputs: states, polynomial terms, remainders before.
     """
     count = len(one.phi)
-    terms = np.stack([gamma[:, :outer] for gamma in one.gammas], axis=2).reshape(count, -1)
+    terms = np.stack([gamma[:, :outer] for gamma in one.gammas], axis=2).reshape(count, outer * TERMS)
     before = (one.gammas[0] - one.gammas[1])[:, outer:]
     return np.hstack([one.phi, terms, before])
 
