@@ -9,6 +9,8 @@ KNEE_A = 1e-6
 """the current from which on an exponential is climbed in strides of current (as at rest)"""
 SQUARE_V = 0.1
 """of a square law without a gate junction, and of laws that are nearly straight"""
+AMPLIFIER_BEND = 0.1
+"""less than the 1 of a hyperbolic tangent: its output is volts, not tens of millivolts"""
 NO_KNEE = float("inf")
 
 
@@ -27,7 +29,7 @@ def bends(port: Port) -> tuple[tuple[float, float], ...]:
             return ((SQUARE_V, NO_KNEE),) * 2
         return _exponential(p[3], p[4], p[5]), _exponential(p[3], p[4], p[6])
     if port.code == codes.AMPLIFIER:
-        return ((1.0, NO_KNEE), (max(p[3], 1e-3), NO_KNEE))[: len(port.controls)]
+        return ((AMPLIFIER_BEND, NO_KNEE), (max(p[3], 1e-3), NO_KNEE))[: len(port.controls)]
     return ((SQUARE_V, NO_KNEE),)
 
 

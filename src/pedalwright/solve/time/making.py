@@ -21,8 +21,8 @@ SPREADING = 0.03
 """house choice: with it the error of a step is about what it is told to be, see the tests against Radau"""
 DEAD = 1e-14
 """a state is dead when it adds less than this part of what the liveliest adds"""
-SHORT_STRIDE = 1e-3
-"""of the bends of the laws: an exponential is then met within half a millionth of 50 mV"""
+SHORT_STRIDE = 2e-2
+"""of the bends of the laws: an exponential is then met within ten microvolts"""
 TOGETHER = 8
 """rows and states are filled up to a multiple of this, so that several are computed at once"""
 

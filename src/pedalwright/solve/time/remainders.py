@@ -21,6 +21,8 @@ from pedalwright.solve.laws.regulator import KNEE_V
 from pedalwright.solve.time import codes
 
 V0, V1, DV0, DV1, R0, R1, D00, D01, D10, D11 = range(10)
+UNHURRIED = 1e-3
+"""an amplifier that waits for less than this part of its slew law's bend moves as if it had none"""
 STEEP = D11
 """an amplifier, having one output only, tells there what one unit of its bend asks for at its input [V]"""
 PLACES = 10
@@ -187,7 +189,7 @@ def amplifier(p: FloatArray, d: int, x0: float, x1: float, supply: float, out: F
     term = -steep * x0
     waiting = p[d, 6] + x1 + term
     answered, share = waiting, 1.0
-    if p[d, 3] > 0.0:
+    if p[d, 3] > 0.0 and abs(waiting) > UNHURRIED * p[d, 3]:
         answered = p[d, 3] * np.tanh(waiting / p[d, 3])
         share = 1.0 - (answered / p[d, 3]) ** 2
     out[at, V0] = v0
