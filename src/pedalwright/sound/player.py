@@ -140,6 +140,7 @@ class Player:
             self._circuit.with_settings(settings), self._staged.step_s,
             turned=[one.ref for one in self._staged.knobs], probes=self._staged.probes,
             power_on=self._staged.power_on, tolerance_v=self._staged.tolerance_v,
+            keep_all=bool(self._staged.switches),
         )  # fmt: skip
 
     def _begin(self) -> None:

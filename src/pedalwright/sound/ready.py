@@ -59,6 +59,7 @@ class Ready:
 def made_ready(
     circuit: Circuit, step_s: float, *, turned: Sequence[str] = (), probes: Sequence[str] = (),
     power_on: bool = False, tolerance_v: float = TOLERANCE_V,
+    keep_all: bool = False,
 ) -> Ready:  # fmt: skip
     """The circuit ready to play in steps of `step_s`; `turned` are the knobs that will move.
 
@@ -70,7 +71,7 @@ def made_ready(
     used = tuple(circuit.by_ref[way.ref] for way in ways)
     cells, tracks = cells_in(circuit.parts, analysis.primitives), _tracks(circuit, turned)
     wanted = _wanted(analysis, used, ways, cells, tracks, probes, power_on=power_on)
-    work = _worked(analysis, wanted, step_s, tolerance_v)
+    work = _worked(analysis, wanted, step_s, tolerance_v, keep_all=keep_all)
     models = tuple(chip_in(chip, analysis.primitives) for chip in used)
     halves = _halves(work, tracks)
     return Ready(
@@ -85,16 +86,26 @@ def _chips(analysis: Analysis) -> list[Part]:
     return [part for part in analysis.circuit.parts if part.kind == "echo-chip"]
 
 
-def _worked(analysis: Analysis, wanted: Wanted, step_s: float, tolerance_v: float) -> Clockwork:
+def _worked(
+    analysis: Analysis, wanted: Wanted, step_s: float, tolerance_v: float, *, keep_all: bool
+) -> Clockwork:
     """The clockwork, or the reason why there is none in a sentence."""
     try:
-        return clockwork(analysis.system, analysis.rest, wanted, step_s, analysis.small, tolerance_v)
+        system, rest, small = analysis.system, analysis.rest, analysis.small
+        return clockwork(system, rest, wanted, step_s, small, tolerance_v, keep_all)
     except NotCertified as refusal:
         raise unusable(
             "sound.no-rest-point",
             "This circuit cannot be heard: its resting voltages could not be found.",
             f"They are {refusal}.",
             "Walk it through first; what is said there about resting voltages tells where to look.",
+        ) from None
+    except KeyError as unknown:
+        raise unusable(
+            "sound.no-net",
+            f"There is no net {unknown} to probe.",
+            "A probe stands on a net of the circuit.",
+            "Name a net as the circuit's text does.",
         ) from None
     except np.linalg.LinAlgError:
         raise unusable(

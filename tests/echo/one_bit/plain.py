@@ -42,7 +42,8 @@ def current(
         memory.append(coder[-1])
         decoder.append(memory.popleft())
         decoder_store = _stored(chip, decoder, decoder_store, chip.decoder_store_farads, bit_s)
-        found.append((at, through * _amperes(chip, decoder, decoder_store)))
+        made_up = 2.0 - _left(bit_s, chip.coder_ohms * chip.coder_farads)
+        found.append((at, made_up * through * _amperes(chip, decoder, decoder_store)))
     return found
 
 

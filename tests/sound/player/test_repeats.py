@@ -128,9 +128,7 @@ def test_repeats_come_when_and_as_loud_as_the_loop_has_them(name: str, settings:
     assert len(clear) >= 3, told
     for one in clear:
         assert abs(one.late) < WITHIN_TIME, told
-        # The bits lose a little at every pass, the more the slower the clock: the loop analysis counts that
-        # to none. It adds up, so the bound is for each pass.
-        assert abs(one.louder_db) < WITHIN_DB * sum(one.repeat.passes), told
+        assert abs(one.louder_db) < WITHIN_DB, told
 
 
 OFF_THRESHOLD = 0.03

@@ -115,11 +115,13 @@ def _bits(
     """The bits of one step, the first at `at` and one after every `bit` (both in steps)."""
     linear, square, cubic = _cubic(x0, x1, x2, x3)
     offset, noise_v = x1 + chips.offset_v[which], chips.noise_v[which]
-    coder_fade = state.fades[which, 0]
-    coder_attack, coder_decay = state.fades[which, 1], state.fades[which, 2]
+    coder_fade, coder_attack, coder_decay = state.fades[which, 0], state.fades[which, 1], state.fades[which, 2]
     decoder_attack, decoder_decay = state.fades[which, 3], state.fades[which, 4]
     least_v, span_v = chips.least_v[which] * (1.0 - coder_fade), chips.span_v[which] * (1.0 - coder_fade)
-    least_a, span_a = chips.least_a[which] * loud, chips.span_a[which] * loud
+    # A leaking coder answers x with 1 / (2 - fade) of it on average: what it drifts back within a bit is
+    # missing from every step up and added to every step down. The published gain counts that in already.
+    made_up = loud * (2.0 - coder_fade)
+    least_a, span_a = chips.least_a[which] * made_up, chips.span_a[which] * made_up
     swing_v, equal = chips.swing_v[which], chips.equal[which]
 
     coder_v, coder_store, coder_bits = state.coder_v[which], state.coder_store[which], state.coder_bits[which]

@@ -84,9 +84,11 @@ def clockwork(
     step_s: float,
     small: SmallSignal | None = None,
     tolerance_v: float = TOLERANCE_V,
+    keep_all: bool = False,
 ) -> Clockwork:
     """Make a circuit ready to run in steps of `step_s` [s] from its rest point.
 
+    With `keep_all` even what no signal reaches is kept, because a switch may bring it in.
     Raises NotCertified for a rest point that is not certified, KeyError for names the circuit does not have,
     numpy.linalg.LinAlgError for a circuit that cannot be solved.
     """
@@ -97,7 +99,7 @@ def clockwork(
     moving = _moving(Wiring(small=tame, ports=tuple(ports), wanted=wanted, step_s=step_s))
     order = blocks_of(moving.ports, effect_within_step(moving, moving.space())[:, : moving.controls].T)
     wiring = replace(moving, ports=tuple(moving.ports[device] for block in order for device in block))
-    space = without_idle_states(wiring.space(), wiring.largest())
+    space = wiring.space() if keep_all else without_idle_states(wiring.space(), wiring.largest())
     first, last = wiring.controls, wiring.controls + len(wanted.asked)
     rows = [system.rows[a] for a, _ in wanted.asked], [system.rows[b] for _, b in wanted.asked]
     return Clockwork(

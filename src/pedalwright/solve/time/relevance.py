@@ -10,7 +10,7 @@ from pedalwright.solve.time import codes
 from pedalwright.solve.time.devices import Port
 from pedalwright.solve.time.state_space import StateSpace
 
-FREQUENCIES_HZ = np.array([0.0, 0.3, 3.0, 30.0, 300.0, 3e3, 3e4, 3e5])
+FREQUENCIES_HZ = np.array([3e-3, 0.3, 3.0, 30.0, 300.0, 3e3, 3e4, 3e5])
 OUTER_V, OUTER_A = 10.0, 1e-2
 REMAINDER_A, REMAINDER_V = 0.1, 10.0
 """the largest a drive gets: sources [V], currents [A], remainders of devices [A] and of branch equations
