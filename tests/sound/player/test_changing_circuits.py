@@ -127,3 +127,56 @@ def test_a_time_pin_below_a_kilohm_at_switch_on_locks_the_clock_up() -> None:
     assert levels[5:].max() < 1e-3
     healthy, _ = decoder_levels(circuits.text("lantern-echo"), 1.0)
     assert healthy[-5:].min() > 0.05
+
+
+BEHIND_OPEN_SWITCH = """input IN line
+output O 10k
+IN > R1 1k > O
+switch S off on at off
+O > S.common
+S.on > C2 1u > gnd
+"""
+
+AWAY_FROM_THE_SOUND = """supply VIN 9V wall
+input IN line
+output A 10M
+IN > R1 10k > gnd
+VIN > R2 10M > A > C1 1u > gnd
+switch S off on at off
+A > S.common
+S.on > C2 1u || R3 10M > gnd
+"""
+
+AT_A_RAIL = """supply VIN 9V wall
+input IN line
+output O 100k
+part U2 dual-opamp NE5532 v+=VIN v-=gnd
+VIN > R902 47k > VB > R903 47k > gnd
+U2a.out > C10 47n > O
+IN > R3 10k > U2a.non
+U2a.non > R5 680k > U2a.out
+U2a.inv > VB
+"""
+
+
+def test_a_capacitor_behind_an_open_switch_does_not_matter() -> None:
+    open_v = all_of(Player.of(read_text(BEHIND_OPEN_SWITCH), oversampling=2), noise(4800))
+    without = BEHIND_OPEN_SWITCH.replace("1u", "1p")
+    np.testing.assert_allclose(
+        open_v, all_of(Player.of(read_text(without), oversampling=2), noise(4800)), atol=1e-6
+    )
+
+
+def test_a_switch_keeps_the_charge_of_what_no_sound_reaches() -> None:
+    movement = SwitchMovement(ref="S", stands_at="off", flips=(Flip(position="on", at_s=0.05),))
+    circuit = read_text(AWAY_FROM_THE_SOUND)
+    told = all_of(Player.of(circuit, oversampling=2, movements=(movement,)), np.zeros(4800))
+    # 10M and the load of 10M: 4.5 V; then the same charge on twice the farads, and no time to leak.
+    assert told[1000] == pytest.approx(4.5, rel=1e-3)
+    assert told[2500] == pytest.approx(2.25, rel=1e-2)
+
+
+def test_an_amplifier_that_rests_at_its_rail_is_silent_and_not_refused() -> None:
+    player = Player.of(read_text(AT_A_RAIL), oversampling=2)
+    assert np.abs(all_of(player, noise(9600))).max() < 2e-3  # the tolerance of a few parts of a step
+    assert not player.remarks

@@ -29,7 +29,7 @@ ROOM_V = 2.0 * SUPPLY_V
 """a coupling capacitor charged to the whole supply, and the whole supply swung on top of it"""
 SILENT_V = 1e-9
 BATCH = 25
-MOST_REFUSED = 14
+MOST_REFUSED = 4
 """of a hundred: amplifiers that rest hard at their stop, mostly comparators with hysteresis"""
 
 

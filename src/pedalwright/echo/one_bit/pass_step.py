@@ -85,6 +85,12 @@ def pass_step(
 
 
 @compiled_inline
+def _coder_fades(state: OneBitState, which: int) -> tuple[float, float, float]:
+    """What a bit's time leaves of the coder's integrator, and of its store filling and emptying."""
+    return state.fades[which, 0], state.fades[which, 1], state.fades[which, 2]
+
+
+@compiled_inline
 def _cubic(x0: float, x1: float, x2: float, x3: float) -> tuple[float, float, float]:
     """Of the cubic through four samples, what stands at t, t² and t³; t is 0 at x1 and 1 at x2."""
     linear = x2 - x0 / 3.0 - 0.5 * x1 - x3 / 6.0
@@ -115,7 +121,7 @@ def _bits(
     """The bits of one step, the first at `at` and one after every `bit` (both in steps)."""
     linear, square, cubic = _cubic(x0, x1, x2, x3)
     offset, noise_v = x1 + chips.offset_v[which], chips.noise_v[which]
-    coder_fade, coder_attack, coder_decay = state.fades[which, 0], state.fades[which, 1], state.fades[which, 2]
+    coder_fade, coder_attack, coder_decay = _coder_fades(state, which)
     decoder_attack, decoder_decay = state.fades[which, 3], state.fades[which, 4]
     least_v, span_v = chips.least_v[which] * (1.0 - coder_fade), chips.span_v[which] * (1.0 - coder_fade)
     # A leaking coder answers x with 1 / (2 - fade) of it on average: what it drifts back within a bit is
@@ -123,7 +129,6 @@ def _bits(
     made_up = loud * (2.0 - coder_fade)
     least_a, span_a = chips.least_a[which] * made_up, chips.span_a[which] * made_up
     swing_v, equal = chips.swing_v[which], chips.equal[which]
-
     coder_v, coder_store, coder_bits = state.coder_v[which], state.coder_store[which], state.coder_bits[which]
     decoder_store, decoder_bits = state.decoder_store[which], state.decoder_bits[which]
     memory, bits, place = state.memory[which], state.bits[which], state.place[which]

@@ -4,6 +4,7 @@ import numpy as np
 
 from pedalwright.solve.time import codes
 from pedalwright.solve.time.devices import Port
+from pedalwright.solve.time.remainders import swing
 
 KNEE_A = 1e-6
 """the current from which on an exponential is climbed in strides of current (as at rest)"""
@@ -35,3 +36,12 @@ def bends(port: Port) -> tuple[tuple[float, float], ...]:
 
 def _exponential(saturation_a: float, scale_v: float, rest_v: float) -> tuple[float, float]:
     return scale_v, float(scale_v * np.log1p(KNEE_A / saturation_a) - rest_v)
+
+
+def starts(port: Port) -> tuple[float, ...]:
+    """For each control where its unknown begins: an amplifier's bend as at rest, which is large at a rail."""
+    if port.code != codes.AMPLIFIER:
+        return (0.0,) * len(port.controls)
+    p = port.figures
+    half_v, _ = swing(p[1], p[2], p[5])
+    return (-p[7] * p[0] / half_v, 0.0)[: len(port.controls)]

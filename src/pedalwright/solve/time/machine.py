@@ -17,7 +17,7 @@ from pedalwright.solve.time.relevance import without_idle_states
 from pedalwright.solve.time.remainders import PLACES
 from pedalwright.solve.time.state_space import StateSpace
 from pedalwright.solve.time.tables import COUNTS, TERMS, Machine, State
-from pedalwright.solve.time.tamed import tamed
+from pedalwright.solve.time.tamed import tamed, unstuck
 from pedalwright.solve.time.wiring import Wanted, Wiring, without_unmoved
 
 __all__ = ["Clockwork", "Wanted", "clockwork"]
@@ -92,7 +92,7 @@ def clockwork(
     Raises NotCertified for a rest point that is not certified, KeyError for names the circuit does not have,
     numpy.linalg.LinAlgError for a circuit that cannot be solved.
     """
-    linear = linearise(system, rest) if small is None else small
+    linear = unstuck(linearise(system, rest) if small is None else small)
     tame = tamed(linear, step_s)
     ports = [*ports_at(tame, rest)]
     ports += [conductance_port(tame, rest, name, _owner(system, name)) for name in wanted.movable]

@@ -6,7 +6,7 @@ import numpy as np
 
 from pedalwright.solve.arrays import FloatArray, IndexArray, indices
 from pedalwright.solve.compiled import plain
-from pedalwright.solve.time.bends import bends
+from pedalwright.solve.time.bends import bends, starts
 from pedalwright.solve.time.devices import Port
 from pedalwright.solve.time.holds import Hold, hold
 from pedalwright.solve.time.quiet import quiet_bounds
@@ -61,6 +61,7 @@ def machine_of(wiring: Wiring, space: StateSpace, blocks: Sequence[int], toleran
             quiet_high=high,
             bend=np.array([bend for bend, _ in each]),
             knee=np.array([knee for _, knee in each]),
+            start=np.array([start for port in ports for start in starts(port)]),
             tolerance_v=tolerance_v,
             finest=FINEST,
             short_stride=SHORT_STRIDE,

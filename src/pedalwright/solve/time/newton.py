@@ -70,13 +70,13 @@ def backward(breakdown_v: float, thermal_v: float, new: float, old: float) -> fl
 def join(m: Machine, s: State, d: int, size: int) -> int:
     """Let a device take part; gives how many controls there are now.
 
-    One that wakes begins at the edge of where it was quiet, an amplifier in the middle of its swing.
+    One that wakes begins at the edge of where it was quiet, an amplifier where it rests.
     """
     s.slot[d] = size
     if s.awake[d] == 0:
         for c in range(m.first_control[d], m.first_control[d + 1]):
             inside = min(max(s.rows[c], m.quiet_low[c]), m.quiet_high[c])
-            s.x[c] = 0.0 if m.code[d] == codes.AMPLIFIER else inside
+            s.x[c] = m.start[c] if m.code[d] == codes.AMPLIFIER else inside
     return int(size + m.first_control[d + 1] - m.first_control[d])
 
 

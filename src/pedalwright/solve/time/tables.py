@@ -65,6 +65,8 @@ class Machine(NamedTuple):
     """(controls,) over which change of an unknown the law's slope changes e-fold"""
     knee: FloatArray
     """(controls,) above which an unknown climbs an exponential; infinite for the others"""
+    start: FloatArray
+    """(controls,) where an unknown of an amplifier begins when it wakes: as at rest"""
     tolerance_v: float
     """how wrong a part of a step may be"""
     finest: int

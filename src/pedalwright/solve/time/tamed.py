@@ -12,6 +12,8 @@ from pedalwright.solve.linear import SmallSignal
 from pedalwright.solve.time.state_space import state_space
 
 GENTLE_GAIN = 0.5
+STUCK_GAIN = 0.5
+"""an amplifier with less gain than this rests at a rail"""
 GROWTH = 0.5
 """the largest exponent by which a linear circuit may grow within a step"""
 
@@ -30,6 +32,19 @@ def tamed(small: SmallSignal, step_s: float) -> SmallSignal:
         best = min(left, key=lambda name: growth[name])
         small, worst = tried[best], growth[best]
         left.remove(best)
+    return small
+
+
+def unstuck(small: SmallSignal) -> SmallSignal:
+    """The circuit with amplifiers that rest at a rail made gentle: by their tangent they never leave it."""
+    for part in small.system.primitives:
+        name = f"{part.name}/gain"
+        if (
+            isinstance(part, ClippingAmplifier)
+            and name in small.names
+            and abs(small.parameter(name)) < STUCK_GAIN
+        ):
+            small = gentle(small, part.name)
     return small
 
 
