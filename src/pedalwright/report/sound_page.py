@@ -7,12 +7,14 @@ import numpy as np
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.report.blocks import Block, Clip, Clips, Paragraph, Section, Tone
+from pedalwright.report.figures import figure
 from pedalwright.report.html_page import html_page
 from pedalwright.report.sound_clip import LONGEST_S, sound_clip
 from pedalwright.report.sound_document import sound_document
 from pedalwright.report.sound_pictures import picture_blocks
 from pedalwright.report.sound_sentences import in_the_file
 from pedalwright.sound.asking import HearingMistake
+from pedalwright.sound.clipping import clips_from_v
 from pedalwright.sound.hearing import hear
 from pedalwright.sound.through import RATE_HZ
 from pedalwright.sound.unusable import UnusableSound
@@ -40,10 +42,13 @@ def sample_section(analysis: Analysis) -> Section:
         with TemporaryDirectory() as folder:
             heard = hear(analysis, Path(folder) / "sample.wav", SAMPLE)
             clips = tuple(map(_clip, heard.takes))
+        limit_v = clips_from_v(analysis)
     except (HearingMistake, UnusableSound) as refusal:
         return _listen((), Paragraph(f"There is nothing to hear: {refusal}", Tone.DOUBT))
     peak = f"{heard.input.peak_v:.2g} V peak"
     said = f"A chord of our own making, {peak} at the input jack from {heard.source_says}, knobs as set."
+    if limit_v is not None:
+        said += f" It clips above {figure(limit_v, 'V')} peak (1 % distortion of a growing tone of 1 kHz)."
     return _listen(clips, Paragraph(said), *(Paragraph(one, Tone.QUIET) for one in heard.takes[-1].remarks))
 
 
