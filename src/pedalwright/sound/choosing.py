@@ -3,6 +3,7 @@
 import numpy as np
 
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.devices.ports import INPUT
 from pedalwright.solve.time import codes
 from pedalwright.solve.time.machine import Clockwork
 from pedalwright.solve.time.relevance import strongest
@@ -30,9 +31,9 @@ def _bends(work: Clockwork) -> bool:
     Not an oscillator or a supply.
     """
     m = work.machine
-    if "input" not in work.wanted.sources:
+    if INPUT not in work.wanted.sources:
         return False
-    moved_v = strongest(work.space)[: len(m.quiet_low), work.wanted.sources.index("input")] * LOUD_V
+    moved_v = strongest(work.space)[: len(m.quiet_low), work.wanted.sources.index(INPUT)] * LOUD_V
     stirred = moved_v > np.minimum(-m.quiet_low, m.quiet_high)
     return any(
         port.code in BENDERS and bool(stirred[m.first_control[d] : m.first_control[d + 1]].any())

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.devices.ports import INPUT
 from pedalwright.echo.one_bit.state import OneBitState, fresh, switch_on
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.time.carry import held, nothing, state_holding
@@ -200,7 +201,7 @@ class Player:
         self._turn(steps)
         told = np.zeros((steps, len(self._ready.told)))
         wanted = self._ready.work.wanted.sources
-        rows = [signals] if "input" in wanted else []
+        rows = [signals] if INPUT in wanted else []
         rows += [] if self._ramp is None else self._ramp.changes(self._step, steps)
         self._steps_through(np.array(rows).reshape(len(wanted), steps + 3), told)
         self._step += steps

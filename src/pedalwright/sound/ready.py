@@ -11,7 +11,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import VoltageSource
 from pedalwright.devices.ports import INPUT, supply_name
 from pedalwright.echo import delay_law
-from pedalwright.echo.chip import DIGITAL_GROUND, SUPPLY, TIME
+from pedalwright.echo.chip import DIGITAL_GROUND, SUPPLY, TIME, reading
 from pedalwright.echo.figures import value
 from pedalwright.echo.one_bit.chips import chips_of
 from pedalwright.echo.one_bit.one_chip import OneChip, chip_in
@@ -199,9 +199,7 @@ def _delay_law() -> tuple[FloatArray, FloatArray]:
 
 def time_ohms(pin_v: FloatArray, supply_v: FloatArray) -> FloatArray:
     """The resistance that would draw what the time pin gives, as `echo.chip.time_pin` counts it."""
-    amperes = (supply_v / 2 - pin_v) / value("time_pin_ohms")
-    with np.errstate(all="ignore"):
-        return np.asarray(np.where(amperes > 0, pin_v / amperes, np.nan))
+    return reading(pin_v, (supply_v / 2 - pin_v) / value("time_pin_ohms")).ohms
 
 
 def _rates(

@@ -4,7 +4,7 @@ Steps without a solution, clocks that stand still, amplifiers at the stop.
 """
 
 from pedalwright.solve.arrays import IndexArray
-from pedalwright.solve.time.tables import FAILED, STEPS, WHERE
+from pedalwright.solve.time.tables import FAILED, NOT_FINITE, STEPS, WHERE
 from pedalwright.sound.ready import Ready
 from pedalwright.sound.unusable import UnusableSound, unusable
 
@@ -34,7 +34,7 @@ def remarks_of(ready: Ready, counts: IndexArray, stalled: tuple[str, ...]) -> tu
 
 def is_lost(counts: IndexArray) -> bool:
     """Whether so many steps had no solution that what comes out means nothing."""
-    return bool(counts[FAILED] > max(FEW, TOO_MANY * counts[STEPS]))
+    return bool(counts[NOT_FINITE] or counts[FAILED] > max(FEW, TOO_MANY * counts[STEPS]))
 
 
 def refusal(ready: Ready, counts: IndexArray) -> UnusableSound:
@@ -42,7 +42,7 @@ def refusal(ready: Ready, counts: IndexArray) -> UnusableSound:
     return unusable(
         "sound.lost",
         f"This circuit cannot be heard as it is driven: near {_where(ready, counts)} no solution is found.",
-        f"{counts[FAILED]} of {counts[STEPS]} steps had none.",
+        f"{counts[FAILED] + counts[NOT_FINITE]} of {counts[STEPS]} steps had none.",
         "Lower the level, or play it with more steps: --oversample 8.",
     )
 

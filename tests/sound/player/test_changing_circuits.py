@@ -10,6 +10,7 @@ from pedalwright.notation import read_text
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.sound.movement import Flip, Glide, KnobMovement, SwitchMovement
 from pedalwright.sound.player import Player
+from pedalwright.sound.unusable import UnusableSound
 
 RATE_HZ = 48000
 TWO_CAPACITORS = """supply VIN 9V wall
@@ -180,3 +181,9 @@ def test_an_amplifier_that_rests_at_its_rail_is_silent_and_not_refused() -> None
     player = Player.of(read_text(AT_A_RAIL), oversampling=2)
     assert np.abs(all_of(player, noise(9600))).max() < 2e-3  # the tolerance of a few parts of a step
     assert not player.remarks
+
+
+def test_what_is_no_number_is_refused_and_not_played() -> None:
+    player = Player.of(read_text(BEHIND_OPEN_SWITCH), oversampling=1)
+    with pytest.raises(UnusableSound, match="no solution is found"):
+        player.play(np.full(4800, np.nan))

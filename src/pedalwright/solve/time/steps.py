@@ -258,7 +258,7 @@ def step(m: Machine, s: State) -> bool:
     if not made:
         s.counts[FAILED] += 1
         s.level[0] = 0
-    if not is_finite(s.z):
+    if not is_finite(s.rows):
         s.counts[NOT_FINITE] += 1
         made = False
     return made
