@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from pedalwright.circuit.part import Part
-from pedalwright.circuit.ports import Section, SignalInput, SignalOutput, Supply, TestPoint, Want
+from pedalwright.circuit.ports import Acceptance, Section, SignalInput, SignalOutput, Supply, TestPoint, Want
 from pedalwright.circuit.remark import Remark
 
 GROUND = "gnd"
@@ -35,6 +35,7 @@ class Circuit:
     sections: tuple[Section, ...] = ()
     wants: tuple[Want, ...] = ()
     points: tuple[TestPoint, ...] = ()
+    accepts: tuple[Acceptance, ...] = ()
     cautions: tuple[Remark, ...] = ()
 
     @cached_property

@@ -74,3 +74,16 @@ class Section:
 
     title: str
     span: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Acceptance:
+    """A finding of the review that the writer knows about and accepts, with the reason.
+
+    `code` is a rule's code or name as written; `parts` narrow it to findings about these (none: all of them).
+    """
+
+    code: str
+    reason: str
+    parts: tuple[str, ...]
+    span: Span

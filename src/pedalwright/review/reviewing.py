@@ -1,0 +1,109 @@
+"""The review: every rule looks at the circuit; what it finds, what was accepted, what cannot be said."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from pedalwright.analysis.memo import Analysis
+from pedalwright.circuit.ports import Acceptance
+from pedalwright.circuit.remark import Remark
+from pedalwright.circuit.span import Span
+from pedalwright.review.acceptance import Idle, accepted_by, idle
+from pedalwright.review.catalogue import rules
+from pedalwright.review.rule import CannotSay, Finding, Gravity, Rule
+from pedalwright.review.survey import Survey
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoken:
+    """A finding with its rule and the lines of the text it is about; `acceptance` is set when accepted."""
+
+    rule: Rule
+    finding: Finding
+    spans: tuple[Span, ...]
+    acceptance: Acceptance | None = None
+
+    @property
+    def gravity(self) -> Gravity:
+        """The finding's own gravity, or the rule's."""
+        return self.finding.gravity or self.rule.gravity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Silent:
+    """A rule that could not judge, and why."""
+
+    rule: Rule
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Review:
+    """What the review of one circuit says: `found` worst first, then in the order of the text."""
+
+    found: tuple[Spoken, ...]
+    accepted: tuple[Spoken, ...]
+    idle: tuple[Idle, ...]
+    unanswered: tuple[Silent, ...]
+    rules_asked: int
+    cautions: tuple[Remark, ...] = ()
+
+    @property
+    def is_clear(self) -> bool:
+        """Nothing of the two upper gravities was found; unanswered rules do not count."""
+        return not any(one.gravity.is_grave for one in self.found)
+
+    def of(self, gravity: Gravity) -> tuple[Spoken, ...]:
+        """What was found with that gravity."""
+        return tuple(one for one in self.found if one.gravity is gravity)
+
+
+def review(analysis: Analysis, only: Sequence[Rule] | None = None) -> Review:
+    """Every rule's findings about a circuit, knobs as they stand (rules move them as they need).
+
+    `only` asks these rules alone. Never raises for a circuit that was read.
+    """
+    survey = Survey(analysis)
+    asked = rules() if only is None else tuple(only)
+    spoken: list[Spoken] = []
+    silent: list[Silent] = []
+    for rule in asked:
+        try:
+            spoken += _spoken(survey, rule)
+        except CannotSay as reason:
+            silent.append(Silent(rule=rule, why=str(reason)))
+    found = sorted((one for one in spoken if one.acceptance is None), key=_order)
+    accepted = sorted((one for one in spoken if one.acceptance is not None), key=_order)
+    used = [one.acceptance for one in accepted if one.acceptance is not None]
+    return Review(
+        found=tuple(found),
+        accepted=tuple(accepted),
+        idle=idle(analysis.circuit.accepts, used) if only is None else (),
+        unanswered=tuple(silent),
+        rules_asked=len(asked),
+        cautions=analysis.circuit.cautions,
+    )
+
+
+def _spoken(survey: Survey, rule: Rule) -> Iterable[Spoken]:
+    accepts = survey.circuit.accepts
+    return [
+        Spoken(
+            rule=rule,
+            finding=finding,
+            spans=_spans(survey, finding),
+            acceptance=accepted_by(rule, finding, accepts),
+        )
+        for finding in rule.look(survey)
+    ]
+
+
+def _spans(survey: Survey, finding: Finding) -> tuple[Span, ...]:
+    """The lines of the parts to blame, in the finding's order, then its own."""
+    by_ref = survey.circuit.by_ref
+    owners = [by_ref[ref] if ref in by_ref else by_ref.get(ref[:-1]) for ref in finding.parts]
+    return tuple(dict.fromkeys((*(part.span for part in owners if part is not None), *finding.spans)))
+
+
+def _order(spoken: Spoken) -> tuple[int, int, str]:
+    first = min((span.line for span in spoken.spans), default=0)
+    return spoken.gravity.rank, first, spoken.rule.code

@@ -1,0 +1,1 @@
+"""Every rule, a folder for each subject, a file for each rule."""

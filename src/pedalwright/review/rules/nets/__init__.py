@@ -1,0 +1,1 @@
+"""Connections and values that look like slips."""

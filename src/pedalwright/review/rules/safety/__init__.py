@@ -1,0 +1,1 @@
+"""What can hurt a person."""

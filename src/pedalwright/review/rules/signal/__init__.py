@@ -1,0 +1,1 @@
+"""Levels, loads and limits of the signal."""

@@ -1,0 +1,1 @@
+"""Supply, polarity and heat."""

@@ -1,0 +1,1 @@
+"""What is heard when a foot switch or a plug is moved."""
