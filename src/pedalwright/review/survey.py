@@ -157,9 +157,7 @@ class Survey:
 
         key = ("supply", tuple(sorted(volts.items())))
         supplies = tuple(moved(supply) for supply in self.circuit.supplies)
-        return self.once(
-            key, lambda: Analysis(replace(self.circuit, supplies=supplies), self.analysis.text)
-        )
+        return self.once(key, lambda: Analysis(replace(self.circuit, supplies=supplies), self.analysis.text))
 
     @property
     def at_lowest(self) -> Analysis:

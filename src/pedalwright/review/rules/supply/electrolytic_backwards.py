@@ -20,7 +20,7 @@ def look(survey: Survey) -> Iterable[Finding]:
         wears = backwards_v <= SURVIVED_V and dielectric(part) != "tantalum"
         yield Finding(
             parts=(part.ref,),
-            what=f"{named(survey.bench, part.ref)} stands {volts(backwards_v)} backwards: plus on the lower side.",
+            what=f"{named(survey.bench, part.ref)} stands {volts(backwards_v)} backwards.",
             evidence=(
                 Evidence(name="voltage across, backwards", value=backwards_v, unit="V", high=BACKWARDS_V),
             ),
@@ -44,8 +44,8 @@ RULE = Rule(
     gravity=Gravity.DAMAGE,
     why=(
         "An electrolytic capacitor is insulated by an oxide layer that only the right polarity keeps up. "
-        "Backwards it leaks, warms up and may vent or burst; a tantalum one can catch fire. Below about a volt "
-        "it wears out slowly."
+        "Backwards it leaks, warms up and may vent or burst; a tantalum one can catch fire. Below a volt it "
+        "wears out slowly."
     ),
     source="common practice, no source; the volt an aluminium part survives is from memory",
     look=look,
