@@ -19,6 +19,8 @@ FIGURES = {
     "nominal_supply_v": _figure(5.0, f"{_SHEET}: recommended"),
     "most_supply_v": _figure(5.5, f"{_SHEET}: recommended"),
     "destructive_supply_v": _figure(6.5, f"{_SHEET}: absolute maximum"),
+    "destructive_supply_a": _figure(0.1, f"{_SHEET}: absolute maximum"),
+    "most_w": _figure(1.7, f"{_SHEET}: absolute maximum"),
     "reference_ohms": _figure(5.5e3, "published measurement at pin 2, 2021; another says around 6 kohm"),
     "integrator_ohms": _figure(4.7e3, f"{_SHEET}: block diagram"),
     "time_pin_ohms": _figure(29.70 / 11.46 * 1e3, "fit of the delay table: 29.70 ms over 11.46 ms/kohm"),

@@ -3,7 +3,7 @@
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance
 from pedalwright.devices.device import Device, Pin, Worked
-from pedalwright.devices.part_facts import Sentences, value_mistakes
+from pedalwright.devices.part_facts import MEMORY, Sentences, figures, value_mistakes
 from pedalwright.units.values import Quantity
 
 PINS = (
@@ -22,6 +22,8 @@ Walstijn have 15.1 to 16.8 %, and above half turn they follow this law far bette
 one.
 """
 SMALLEST_OHMS, LARGEST_OHMS = 10.0, 1e8
+RATINGS = figures(MEMORY, most_w=0.1)
+"""Of a 16 mm carbon track as a whole; a part of it stands its share."""
 
 
 def potentiometer(*, kind: str, title: str, says: str, worked: tuple[Worked, ...], page: str) -> Device:
@@ -34,6 +36,7 @@ def potentiometer(*, kind: str, title: str, says: str, worked: tuple[Worked, ...
         family="knob",
         pins=PINS,
         value_of="resistance",
+        figures=RATINGS,
         expand=halves,
         check=check,
         worked=worked,

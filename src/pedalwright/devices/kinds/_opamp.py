@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier, CurrentSource, Primitive, SupplyDraw
 from pedalwright.devices.device import AmplifierUnit, Device, Pin, Worked, is_unused
+from pedalwright.devices.kinds._opamp_ratings import RATINGS
 from pedalwright.devices.kinds._opamp_types import Types
 from pedalwright.devices.part_facts import (
     Sentences,
@@ -13,6 +14,7 @@ from pedalwright.devices.part_facts import (
     option_mistakes,
     option_number,
 )
+from pedalwright.devices.ratings import rated
 from pedalwright.units.values import Quantity
 
 PIN_SAYS = {"inv": "inverting input", "non": "non-inverting input", "out": "output"}
@@ -53,7 +55,7 @@ def opamp_device(
         letters=("U",),
         family="opamp",
         pins=_pins(sections, numbers),
-        types=types,
+        types=rated(types, {name: RATINGS[name] for name in types}),
         default_type=default_type,
         sections=tuple(sections),
         expand=expand,

@@ -7,7 +7,9 @@ limits; measure your own parts before trusting a clipping level to better than 5
 
 from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.kinds._diode import CARD_OPTIONS, check_of, diode_of
+from pedalwright.devices.kinds._diode_ratings import GERMANIUM
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 from pedalwright.devices.two_pin import DIODE
 
 TYPES = {
@@ -38,7 +40,7 @@ DEVICE = Device(
     letters=("D",),
     family="diode",
     pins=DIODE,
-    types=TYPES,
+    types=rated(TYPES, GERMANIUM),
     default_type="1N34A",
     expand=diode_of(TYPES, "1N34A"),
     check=check_of(TYPES),

@@ -11,6 +11,7 @@ difference.
 
 from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.kinds._diode import CARD_OPTIONS, check_of, diode_of
+from pedalwright.devices.kinds._diode_ratings import LED
 from pedalwright.devices.kinds._led_cards import TYPES
 from pedalwright.devices.two_pin import DIODE
 
@@ -34,6 +35,7 @@ DEVICE = Device(
     letters=("D",),
     family="diode",
     pins=DIODE,
+    figures=LED,
     types=TYPES,
     default_type="red",
     expand=diode_of(TYPES, "red"),

@@ -11,7 +11,9 @@ Square law throughout: I = IDSS (1 - VGS/VP)^2, of which the measured sheet curr
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import jfet_device
 from pedalwright.devices.kinds._transistor import Transistor
+from pedalwright.devices.kinds._transistor_ratings import N_JFET
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 
 _GATE = figures(MEMORY, gate_saturation_a=1e-14)
 _SWITCH = _GATE | figures(MEMORY, modulation=0.01, gate_drain_f=5e-12, gate_source_f=5e-12)
@@ -78,7 +80,7 @@ DEVICE = jfet_device(
         title="Junction field-effect transistor, n-channel",
         says="a channel that a negative gate narrows",
         polarity=1,
-        types=TYPES,
+        types=rated(TYPES, N_JFET),
         worked=WORKED,
         page=__doc__ or "",
     )

@@ -12,7 +12,9 @@ says.
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import mosfet_device
 from pedalwright.devices.kinds._transistor import Transistor
+from pedalwright.devices.kinds._transistor_ratings import N_MOSFET
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 
 TYPES = {
     "2N7000": figures(
@@ -42,7 +44,7 @@ DEVICE = mosfet_device(
         title="MOSFET, n-channel",
         says="conducts when its gate stands a threshold above its source",
         polarity=1,
-        types=TYPES,
+        types=rated(TYPES, N_MOSFET),
         worked=WORKED,
         page=__doc__ or "",
     )

@@ -11,7 +11,9 @@ Cards printed by makers are used where one exists; the fall of gain at high curr
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._bipolar import bipolar_device
 from pedalwright.devices.kinds._transistor import Transistor
+from pedalwright.devices.kinds._transistor_ratings import NPN
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 
 _BC547C = figures(MEMORY, saturation_a=46.79e-15, forward_beta=458.7, reverse_beta=11.57, early_v=52.64,
                   leak_a=2.642e-15, leak_emission=1.581, base_collector_f=4e-12, cutoff_a=0.0)  # fmt: skip
@@ -80,7 +82,7 @@ DEVICE = bipolar_device(
         title="Bipolar transistor, npn",
         says="current from collector to emitter, steered by the base",
         polarity=1,
-        types=TYPES,
+        types=rated(TYPES, NPN),
         worked=WORKED,
         page=__doc__ or "",
     )

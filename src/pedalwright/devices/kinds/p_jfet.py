@@ -8,7 +8,9 @@ sign.
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import jfet_device
 from pedalwright.devices.kinds._transistor import Transistor
+from pedalwright.devices.kinds._transistor_ratings import P_JFET
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 
 _CHANNEL = figures(MEMORY, gate_saturation_a=1e-14, modulation=0.01)
 _SWITCH = _CHANNEL | figures(MEMORY, gate_drain_f=5.5e-12, gate_source_f=5.5e-12)
@@ -41,7 +43,7 @@ DEVICE = jfet_device(
         title="Junction field-effect transistor, p-channel",
         says="a channel that a positive gate narrows",
         polarity=-1,
-        types=TYPES,
+        types=rated(TYPES, P_JFET),
         worked=WORKED,
         page=__doc__ or "",
     )

@@ -8,7 +8,9 @@ one. Handle it like every insulated gate: no sparks.
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._field_effect import mosfet_device
 from pedalwright.devices.kinds._transistor import Transistor
+from pedalwright.devices.kinds._transistor_ratings import P_MOSFET
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 
 TYPES = {
     "BS250": figures(
@@ -35,7 +37,7 @@ DEVICE = mosfet_device(
         title="MOSFET, p-channel",
         says="conducts when its gate stands a threshold below its source",
         polarity=-1,
-        types=TYPES,
+        types=rated(TYPES, P_MOSFET),
         worked=WORKED,
         page=__doc__ or "",
     )

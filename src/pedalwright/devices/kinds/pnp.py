@@ -8,7 +8,9 @@ trim, and measure the collector voltage of the part in hand. `beta=` states a me
 from pedalwright.devices.device import Worked
 from pedalwright.devices.kinds._bipolar import bipolar_device
 from pedalwright.devices.kinds._transistor import Transistor
+from pedalwright.devices.kinds._transistor_ratings import PNP
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 
 _BC557B = figures(MEMORY, saturation_a=38.34e-15, forward_beta=344.4, reverse_beta=14.84, early_v=21.11,
                   leak_a=12.19e-15, leak_emission=1.528, base_collector_f=6e-12, cutoff_a=0.0)  # fmt: skip
@@ -55,7 +57,7 @@ DEVICE = bipolar_device(
         title="Bipolar transistor, pnp",
         says="current from emitter to collector, steered by the base",
         polarity=-1,
-        types=TYPES,
+        types=rated(TYPES, PNP),
         worked=WORKED,
         page=__doc__ or "",
     )

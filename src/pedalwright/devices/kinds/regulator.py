@@ -21,14 +21,20 @@ LOWEST_V, HIGHEST_V = 1.2, 24.0
 _HUNDRED_MILLIAMPERES = figures(
     "Wing Shing 78L05 sheet, typical: 15 mV over 1 to 100 mA is 0.15 ohm",
     dropout_v=1.7, quiescent_a=3.8e-3, output_ohms=0.15, most_a=0.1, ripple_rejection_db=49.0,
-) | figures("ST L78L sheet", most_input_v=30.0)  # fmt: skip
+) | figures("ST L78L sheet", most_input_v=30.0) | figures(
+    "Wing Shing 78L05 sheet: 6 mA at most", most_quiescent_a=6e-3
+) | figures("2N3904 sheet: same TO-92 outline", k_per_w=200.0) | figures(
+    MEMORY, most_junction_c=125.0
+)  # fmt: skip
 _ONE_AMPERE = figures(
     "Fairchild LM78XX rev 1.3.1, typical: 9 mV over 5 mA to 1.5 A is 6 mohm",
     dropout_v=2.0, quiescent_a=5e-3, output_ohms=0.006, most_a=1.0, ripple_rejection_db=73.0,
-) | figures(MEMORY, most_input_v=35.0)  # fmt: skip
+) | figures("Fairchild LM78XX rev 1.3.1", most_quiescent_a=8e-3, k_per_w=65.0) | figures(
+    MEMORY, most_input_v=35.0, most_junction_c=125.0
+)  # fmt: skip
 _LOW_DROP = figures(
     MEMORY, dropout_v=0.2, quiescent_a=0.4e-3, output_ohms=0.1, most_a=0.1, ripple_rejection_db=60.0,
-    most_input_v=26.0,
+    most_input_v=26.0, most_quiescent_a=1e-3, k_per_w=160.0, most_junction_c=125.0,
 )  # fmt: skip
 TYPES = {
     "78L05": _HUNDRED_MILLIAMPERES | figures("Wing Shing 78L05 sheet", volts=5.0),
@@ -40,7 +46,8 @@ TYPES = {
     "LM2931": _LOW_DROP | figures(MEMORY, volts=5.0),
     "LM317": figures(
         MEMORY, volts=1.25, dropout_v=1.9, quiescent_a=0.0, adjust_a=50e-6, output_ohms=0.01, most_a=1.5,
-        ripple_rejection_db=65.0, most_input_v=40.0,
+        ripple_rejection_db=65.0, most_input_v=40.0, most_adjust_a=100e-6, k_per_w=50.0,
+        most_junction_c=125.0,
     ),
 }  # fmt: skip
 DEFAULT_TYPE = "78L05"

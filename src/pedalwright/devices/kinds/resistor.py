@@ -2,17 +2,18 @@
 
 Carbon and metal film parts are plain ohms at every audio frequency. A resistor of 0R is a wire link. A
 resistor that carries supply current gets warm: its rating (0.25 W for the usual size) must be at least
-twice what it dissipates (common practice, no source).
+twice what it dissipates (common practice, no source); `watts=0.5W` states another.
 """
 
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive, Resistance, Short
 from pedalwright.devices.device import Device, Worked
-from pedalwright.devices.part_facts import Sentences, value_mistakes
+from pedalwright.devices.part_facts import PRACTICE, Sentences, figures, option_mistakes, value_mistakes
 from pedalwright.devices.two_pin import PLAIN
 from pedalwright.units.values import Quantity
 
 SMALLEST_OHMS, LARGEST_OHMS = 1e-3, 1e10
+RATINGS = figures(PRACTICE, most_w=0.25)
 
 
 def _expand(part: Part) -> tuple[Primitive, ...]:
@@ -23,9 +24,10 @@ def _expand(part: Part) -> tuple[Primitive, ...]:
 
 
 def _check(part: Part) -> tuple[Sentences, ...]:
+    mistakes = option_mistakes(part, {"watts": Quantity.POWER})
     if part.value == 0:
-        return ()
-    return value_mistakes(part, Quantity.RESISTANCE, SMALLEST_OHMS, LARGEST_OHMS)
+        return mistakes
+    return (*value_mistakes(part, Quantity.RESISTANCE, SMALLEST_OHMS, LARGEST_OHMS), *mistakes)
 
 
 WORKED = (
@@ -57,8 +59,10 @@ DEVICE = Device(
     family="resistor",
     pins=PLAIN,
     value_of="resistance",
+    figures=RATINGS,
     expand=_expand,
     check=_check,
+    options={"watts": "heat it is made for; 0.25 W when nothing is written"},
     worked=WORKED,
     page=__doc__ or "",
 )

@@ -9,7 +9,9 @@ Of two 1N5817 cards in circulation only the one used here gives the sheet's 0.42
 
 from pedalwright.devices.device import Device, Worked
 from pedalwright.devices.kinds._diode import CARD_OPTIONS, check_of, diode_of
+from pedalwright.devices.kinds._diode_ratings import SCHOTTKY
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 from pedalwright.devices.two_pin import DIODE
 
 TYPES = {
@@ -46,7 +48,7 @@ DEVICE = Device(
     letters=("D",),
     family="diode",
     pins=DIODE,
-    types=TYPES,
+    types=rated(TYPES, SCHOTTKY),
     default_type="1N5817",
     expand=diode_of(TYPES, "1N5817"),
     check=check_of(TYPES),

@@ -12,7 +12,9 @@ and is left out.
 
 from pedalwright.devices.device import Device, Figure, Worked
 from pedalwright.devices.kinds._diode import CARD_OPTIONS, check_of, diode_of
+from pedalwright.devices.kinds._diode_ratings import SILICON
 from pedalwright.devices.part_facts import MEMORY, figures
+from pedalwright.devices.ratings import rated
 from pedalwright.devices.two_pin import DIODE
 
 _SMALL_CARD = figures(
@@ -90,7 +92,7 @@ DEVICE = Device(
     letters=("D",),
     family="diode",
     pins=DIODE,
-    types=TYPES,
+    types=rated(TYPES, SILICON),
     default_type="1N4148",
     expand=diode_of(TYPES, "1N4148"),
     check=check_of(TYPES),

@@ -14,6 +14,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive
 from pedalwright.devices.device import Device, Figure, Worked
 from pedalwright.devices.kinds._diode import junction_and_series
+from pedalwright.devices.kinds._diode_ratings import ZENER_HALF_WATT, ZENER_ONE_WATT
 from pedalwright.devices.part_facts import CARD_THERMAL_V, MEMORY, Sentences, figures, value_mistakes
 from pedalwright.devices.two_pin import DIODE
 from pedalwright.units.values import Quantity
@@ -92,7 +93,8 @@ DEVICE = Device(
     letters=("D",),
     family="diode",
     pins=DIODE,
-    types=TYPES,
+    figures=ZENER_HALF_WATT,
+    types={name: {**ZENER_ONE_WATT, **card} for name, card in TYPES.items()},
     value_of="voltage",
     expand=_expand,
     check=_check,
