@@ -184,7 +184,48 @@ class Links:
     items: tuple[tuple[str, str, str], ...]
 
 
-Block = Links | Paragraph | Points | Facts | Table | Formula | Entries | Plots | Fields | Clips | Box
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Things to do one after the other, numbered."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A drawing as one `svg` element, written by Pedalwright itself with every text of the circuit escaped:
+    it is the only block that goes into a page as it is. `described` is the drawing in words.
+    """
+
+    svg: str
+    described: str
+    caption: str
+    landscape: bool = False
+    """wider than a page of paper is: give it a page of its own, turned"""
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """Drawings, one below the other."""
+
+    items: tuple[Picture, ...]
+
+
+Block = (
+    Links
+    | Paragraph
+    | Points
+    | Steps
+    | Facts
+    | Table
+    | Formula
+    | Entries
+    | Plots
+    | Pictures
+    | Fields
+    | Clips
+    | Box
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

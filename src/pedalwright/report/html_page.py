@@ -19,10 +19,13 @@ from pedalwright.report.blocks import (
     Formula,
     Links,
     Paragraph,
+    Picture,
+    Pictures,
     Plot,
     Plots,
     Points,
     Section,
+    Steps,
     Table,
     Tone,
 )
@@ -101,6 +104,8 @@ class _Writer:
                 return f'<div class="plots">\n{"".join(map(self.plot, items))}</div>\n'
             case Fields(items):
                 return "".join(map(self.field, items))
+            case Pictures(items):
+                return "".join(map(_picture, items))
             case Clips(items):
                 return "".join(map(self.clip, items))
             case Table():
@@ -133,15 +138,30 @@ class _Writer:
         return clip_element(clip, f"sound{next(self._plots)}")
 
 
-def _prose(block: Paragraph | Points | Formula) -> str:
+def _prose(block: Paragraph | Points | Steps | Formula) -> str:
     match block:
         case Paragraph(said, tone):
             style = "" if tone is Tone.PLAIN else f' class="{tone.value}"'
             return f"<p{style}>{text(said)}</p>\n"
         case Points(items):
-            return f"<ul>{''.join(f'<li>{text(item)}</li>' for item in items)}</ul>\n" if items else ""
+            return f"<ul>{_items(items)}</ul>\n" if items else ""
+        case Steps(items):
+            return f"<ol>{_items(items)}</ol>\n" if items else ""
         case Formula(said, source):
             return f'<p class="formula"><code>{text(said)}</code><span>{text(source)}</span></p>\n'
+
+
+def _items(items: Iterable[str]) -> str:
+    return "".join(f"<li>{text(item)}</li>" for item in items)
+
+
+def _picture(picture: Picture) -> str:
+    """A drawing as it is; its writer has escaped every text in it."""
+    caption = f"<figcaption>{text(picture.caption)}</figcaption>" if picture.caption else ""
+    return (
+        f'<figure class="wide"><div class="scroll" role="img" aria-label="{text(picture.described)}">'
+        f"{picture.svg}</div>{caption}</figure>\n"
+    )
 
 
 def _listing(block: Facts | Entries | Box | Links) -> str:

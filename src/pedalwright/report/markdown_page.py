@@ -16,9 +16,11 @@ from pedalwright.report.blocks import (
     Formula,
     Links,
     Paragraph,
+    Pictures,
     Plots,
     Points,
     Section,
+    Steps,
     Table,
     Tone,
 )
@@ -75,7 +77,7 @@ def _block(block: Block) -> str:
             return "\n".join(
                 f"- [{escaped(name)}](<{quote(to)}>): {escaped(said)}" for to, name, said in items
             )
-        case Plots() | Fields():
+        case Plots() | Fields() | Pictures():
             return ""
         case Clips(items):
             return "\n\n".join(markdown_text(clip_sentence(clip)) for clip in items)
@@ -83,13 +85,15 @@ def _block(block: Block) -> str:
             return _prose(block)
 
 
-def _prose(block: Paragraph | Points | Formula | Box) -> str:
+def _prose(block: Paragraph | Points | Steps | Formula | Box) -> str:
     match block:
         case Paragraph(said, tone):
             words = markdown_text(said)
             return f"**{words}**" if tone is Tone.DOUBT and words else words
         case Points(items):
             return _list(items)
+        case Steps(items):
+            return "\n".join(f"{place}. {markdown_text(item)}" for place, item in enumerate(items, 1))
         case Formula(said, source):
             return f"> {markdown_text(said)}  \n> {markdown_text(source)}"
         case Box(items):

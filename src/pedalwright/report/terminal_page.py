@@ -22,9 +22,11 @@ from pedalwright.report.blocks import (
     Formula,
     Links,
     Paragraph,
+    Pictures,
     Plots,
     Points,
     Section,
+    Steps,
     Table,
     Tone,
 )
@@ -105,16 +107,18 @@ def _drawn(block: Block) -> Iterator[RenderableType]:
             yield from (Text(drawn) for plot in items if plot.in_letters and (drawn := plot_text(plot)))
         case Clips(items):
             yield from (Text(plain(clip_sentence(clip))) for clip in items)
-        case Fields():
+        case Fields() | Pictures():
             pass
         case _:
             yield _listing(block)
 
 
-def _listing(block: Points | Facts | Entries | Box | Links) -> RenderableType:
+def _listing(block: Points | Steps | Facts | Entries | Box | Links) -> RenderableType:
     match block:
         case Points(items):
             return Group(*(_hanging("-", Text(plain(item))) for item in items))
+        case Steps(items):
+            return Group(*(_hanging(f"{n}.", Text(plain(item))) for n, item in enumerate(items, 1)))
         case Facts(rows):
             return _facts(rows)
         case Entries(items):
