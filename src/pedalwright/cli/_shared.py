@@ -92,13 +92,13 @@ def _mistakes_data(unusable: "UnusableCircuit", file: str) -> dict[str, Any]:
     return {"schema": MISTAKES_SCHEMA, "file": file, "remarks": remarks}
 
 
-def write_result(goal: str, text: str, *, source: str) -> None:
+def write_result(goal: str, content: str | bytes, *, source: str) -> None:
     """Write a result to a file, whole or not at all, or to the output for ``-``.
 
     Ends the verb with status 2 rather than write over a circuit's text.
     """
     if goal == "-":
-        click.echo(text, nl=False)
+        click.echo(content, nl=False)
         return
     from pedalwright.report.files import WouldOverwrite, write_whole
 
@@ -107,7 +107,7 @@ def write_result(goal: str, text: str, *, source: str) -> None:
             f"{goal} is the name of a circuit's text; give the result another ending.", _context()
         )
     try:
-        write_whole(goal, text, inputs=(source,))
+        write_whole(goal, content, inputs=(source,))
     except WouldOverwrite as refusal:
         raise click.UsageError(f"{refusal}.", _context()) from None
 

@@ -12,9 +12,9 @@ class WouldOverwrite(Exception):
     """The file to be written is one the result was made from."""
 
 
-def write_whole(path: Path | str, text: str, *, inputs: Iterable[Path | str] = ()) -> Path:
-    """Write a text as UTF-8: to a file beside it first, then in one step in its place. Gives the path
-    written.
+def write_whole(path: Path | str, content: str | bytes, *, inputs: Iterable[Path | str] = ()) -> Path:
+    """Write a text (as UTF-8) or bytes: to a file beside it first, then in one step in its place. Gives the
+    path written.
 
     Raises WouldOverwrite for one of `inputs`, and OSError when it cannot be written; what stood
     there before is then still there.
@@ -23,10 +23,10 @@ def write_whole(path: Path | str, text: str, *, inputs: Iterable[Path | str] = (
     _spare(goal, inputs)
     if goal.exists() and not goal.is_file() and not goal.is_dir():
         # A pipe or a terminal cannot be replaced, only written to.
-        with goal.open("w", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
+        with goal.open("wb") as stream:
+            stream.write(_bytes(content))
         return goal
-    _replace(goal, text)
+    _replace(goal, content)
     return goal
 
 
@@ -47,10 +47,10 @@ def write_new(path: Path | str, text: str) -> Path:
     return goal
 
 
-def _replace(goal: Path, text: str) -> None:
+def _replace(goal: Path, content: str | bytes) -> None:
     if goal.is_dir():
         raise IsADirectoryError(21, "it is a folder; name a file inside it", str(goal))
-    _place(goal, text, Path.replace)
+    _place(goal, content, Path.replace)
 
 
 def _give_new_name(part: Path, goal: Path) -> None:
@@ -65,16 +65,20 @@ def _give_new_name(part: Path, goal: Path) -> None:
         part.unlink()
 
 
-def _place(goal: Path, text: str, put: Callable[[Path, Path], object]) -> None:
-    """The text in a file beside the goal first, then under its name."""
+def _bytes(content: str | bytes) -> bytes:
+    return content if isinstance(content, bytes) else content.encode("utf-8")
+
+
+def _place(goal: Path, content: str | bytes, put: Callable[[Path, Path], object]) -> None:
+    """The content in a file beside the goal first, then under its name."""
     try:
         handle, name = tempfile.mkstemp(prefix=f".{goal.name[:40]}.", suffix=".part", dir=goal.parent)
     except OSError as problem:
         raise OSError(problem.errno, problem.strerror, str(goal)) from None
     part = Path(name)
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(_bytes(content))
             stream.flush()
             os.fsync(stream.fileno())
         part.chmod(_permissions(goal))
