@@ -1,0 +1,53 @@
+"""What the sections of a build document share: each answer asked for once, the same figures everywhere."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from hashlib import sha256
+
+from pedalwright.analysis.knob_answers import knobs
+from pedalwright.analysis.knob_records import KnobAnswer
+from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.records import Walk, WalkPart, WalkStage
+from pedalwright.analysis.walk import walk
+from pedalwright.circuit.circuit import Circuit
+
+SHORT_HASH = 12
+"""hexadecimal digits that name a revision on every page"""
+
+
+@dataclass(frozen=True, eq=False)
+class Dossier:
+    """One circuit to be documented, and the circuit it was before, when its changes are asked for."""
+
+    analysis: Analysis
+    since: Analysis | None = None
+
+    @property
+    def circuit(self) -> Circuit:
+        """The circuit, knobs as the text sets them."""
+        return self.analysis.circuit
+
+    @cached_property
+    def text_sha256(self) -> str:
+        """The fingerprint of the text."""
+        return sha256(self.analysis.text.encode("utf-8")).hexdigest()
+
+    @property
+    def revision(self) -> str:
+        """The first digits of the fingerprint, as printed on every page."""
+        return self.text_sha256[:SHORT_HASH]
+
+    @cached_property
+    def walk(self) -> Walk:
+        """The walk-through."""
+        return walk(self.analysis)
+
+    @cached_property
+    def knobs(self) -> tuple[KnobAnswer, ...]:
+        """What every knob does."""
+        return knobs(self.analysis) if self.circuit.knobs else ()
+
+    @cached_property
+    def told(self) -> dict[str, tuple[WalkStage, WalkPart]]:
+        """Every part's stage and role in the walk-through, under its designator."""
+        return {part.ref: (stage, part) for stage in self.walk.stages for part in stage.parts}

@@ -1,0 +1,1 @@
+"""The sections of the build document, a file for each."""
