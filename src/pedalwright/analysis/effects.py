@@ -37,10 +37,25 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
     """(smaller, larger) for every part with a value, by designator; empty when the circuit is not
     certified.
     """
+    around = {part.ref: neighbours(part) for part in analysis.circuit.parts}
+    found = effects_at(analysis, band, {ref: values for ref, values in around.items() if values is not None})
+    return {ref: (pair[0], pair[1]) for ref, pair in found.items()}
+
+
+def effects_at(
+    analysis: Analysis, band: Band, values: Mapping[str, Sequence[float]]
+) -> Mapping[str, tuple[Effect, ...]]:
+    """What each of these values (SI units) would do in the place of a part's own, by designator and in the
+    order given; empty when the circuit is not certified.
+    """
     small = analysis.small
     if small is None or not band.ok:
         return {}
-    trials = [trial for part in analysis.circuit.parts for trial in trials_of(analysis, part)]
+    trials = [
+        trial
+        for part in analysis.circuit.parts
+        for trial in trials_of(analysis, part, values.get(part.ref, ()))
+    ]
     rests = rest_points(analysis, trials)
     bias = moved_parameters(small, rests)
     stage_of = {ref: stage for stage in analysis.stages.stages for ref in stage.refs}
@@ -59,7 +74,7 @@ def effects(analysis: Analysis, band: Band) -> Mapping[str, tuple[Effect, Effect
             said = (*by_formula(analysis, stage, trial.part, trial.value), *said)[:MOST_SENTENCES]
         effect = Effect(value_text=written(trial.part, trial.value), changes=said, below=BELOW)
         found.setdefault(trial.part.ref, []).append(effect)
-    return {ref: (pair[0], pair[1]) for ref, pair in found.items()}
+    return {ref: tuple(told) for ref, told in found.items()}
 
 
 def _swung(
@@ -69,12 +84,9 @@ def _swung(
     return sentences([swing.measure(analysis.rest, 0, {})], [swing.measure(rests, place, changes)])
 
 
-def trials_of(analysis: Analysis, part: Part) -> Iterable[Trial]:
-    """The part with its next smaller and its next larger value; none for a part without a value."""
-    around = neighbours(part)
-    if around is None:
-        return
-    for value in around:
+def trials_of(analysis: Analysis, part: Part, values: Sequence[float]) -> Iterable[Trial]:
+    """The part with each of these values; none for a value that changes nothing the solver knows."""
+    for value in values:
         changes = _changes(analysis, part, value)
         if changes:
             yield Trial(part, value, changes)
