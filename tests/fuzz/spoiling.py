@@ -56,6 +56,8 @@ WORDS = [
     "switch",
     "section",
     "want",
+    "accept",
+    "because",
     "point",
     "at",
     "gnd",

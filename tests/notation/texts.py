@@ -5,11 +5,11 @@ from typing import TypeVar
 
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.circuit.part import Part
-from pedalwright.circuit.ports import Section, Supply, TestPoint, Want
+from pedalwright.circuit.ports import Acceptance, Section, Supply, TestPoint, Want
 from pedalwright.circuit.span import Span
 
 NOWHERE = Span(0, 0, 0)
-Thing = TypeVar("Thing", Part, Supply, Section, Want, TestPoint)
+Thing = TypeVar("Thing", Part, Supply, Section, Want, TestPoint, Acceptance)
 
 LANTERN = """\
 pedal    Lantern Echo
@@ -86,5 +86,6 @@ def without_places(circuit: Circuit) -> Circuit:
         sections=moved(circuit.sections),
         wants=moved(circuit.wants),
         points=moved(circuit.points),
+        accepts=moved(circuit.accepts),
         cautions=(),
     )

@@ -2,7 +2,7 @@
 
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.circuit.part import Part
-from pedalwright.circuit.ports import SignalInput, Supply
+from pedalwright.circuit.ports import Acceptance, SignalInput, Supply
 from pedalwright.devices.catalogue import device, two_pin_device
 from pedalwright.devices.device import Pin, is_unused
 from pedalwright.notation.draft import mention
@@ -26,7 +26,8 @@ def write_circuit(circuit: Circuit) -> str:
     ports += [f"output {_named(circuit.output.net)} {_ohms(circuit.output.ohms)}"] if circuit.output else []
     wants = [f"want {want.text}" for want in circuit.wants]
     points = [f"point {net_word(circuit, point.net)} {_free(point.text)}" for point in circuit.points]
-    blocks = (heads, ports, _part_lines(circuit), wants + points)
+    accepts = [_acceptance_line(circuit, acceptance) for acceptance in circuit.accepts]
+    blocks = (heads, ports, _part_lines(circuit), wants + points + accepts)
     return "\n".join("".join(f"{line}\n" for line in block) for block in blocks if block)
 
 
@@ -86,6 +87,16 @@ def _input_line(port: SignalInput) -> str:
     if port.source == "custom":
         return f"input {_named(port.net)} {_ohms(port.ohms)} {_volts(port.level_v)}"
     return f"input {_named(port.net)} {port.source}"
+
+
+def _acceptance_line(circuit: Circuit, acceptance: Acceptance) -> str:
+    named = [one if one in circuit.by_ref else _place_word(circuit, one) for one in acceptance.parts]
+    return " ".join(("accept", acceptance.code, *named, "because", _free(acceptance.reason)))
+
+
+def _place_word(circuit: Circuit, place: str) -> str:
+    """A net as the text mentions it; a section of a package as it is."""
+    return net_word(circuit, place) if place in circuit.pins_on else place
 
 
 def _part_lines(circuit: Circuit) -> list[str]:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from pedalwright.circuit.part import Part
-from pedalwright.circuit.ports import Section, SignalInput, SignalOutput, Supply, Want
+from pedalwright.circuit.ports import Acceptance, Section, SignalInput, SignalOutput, Supply, Want
 from pedalwright.circuit.span import Span
 from pedalwright.devices.device import Device, Pin
 from pedalwright.notation.notebook import Notebook
@@ -81,6 +81,14 @@ class DraftPoint:
     span: Span
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DraftAcceptance:
+    """An acceptance whose parts and nets are not yet known to exist: `nodes` are its parts as written."""
+
+    nodes: tuple[Node, ...]
+    what: Acceptance
+
+
 @dataclass(slots=True)
 class Draft:
     """Everything read so far; filled statement by statement, then joined up by `joining`."""
@@ -93,6 +101,7 @@ class Draft:
     ports: list[DraftPort] = field(default_factory=list)
     points: list[DraftPoint] = field(default_factory=list)
     wants: list[Want] = field(default_factory=list)
+    accepts: list[DraftAcceptance] = field(default_factory=list)
     joins: list[tuple[Node, Node]] = field(default_factory=list)
     doubtful: set[str] = field(default_factory=set)
     """words of lines that could not be used; nothing is said about parts named there"""

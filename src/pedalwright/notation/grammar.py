@@ -10,6 +10,7 @@ from lark.exceptions import UnexpectedInput, UnexpectedToken
 from pedalwright.notation.limits import MOST_LINES
 from pedalwright.notation.written import (
     Argument,
+    Assent,
     Command,
     Heading,
     Item,
@@ -81,6 +82,10 @@ class _Records(Transformer[Token, ParsedLine]):
     def want(self, children: list[Token]) -> Wish:
         keyword, *words = map(_word, children)
         return Wish(keyword, tuple(words))
+
+    def accept(self, children: list[Token]) -> Assent:
+        keyword, *text = map(_word, children)
+        return Assent(keyword, tuple(word for said in text for word in said.split()))
 
     def command(self, children: list[Token | Argument]) -> Command:
         keyword, *arguments = [_word(child) if isinstance(child, Token) else child for child in children]

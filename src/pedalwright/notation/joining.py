@@ -7,6 +7,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.circuit.ports import SignalInput, SignalOutput, Supply, TestPoint
 from pedalwright.circuit.span import Span
 from pedalwright.devices.device import unused_net
+from pedalwright.notation.accepting import resolved_accepts
 from pedalwright.notation.draft import Draft, DraftPart, mention
 from pedalwright.notation.looking_over import look_over
 from pedalwright.notation.nets import Nets
@@ -25,6 +26,7 @@ def join_up(draft: Draft) -> Circuit | None:
     names = _names(draft, resolver, nets, {nets.root(port.net) for port in ports})
     _check_ports(draft, ports, nets)
     points = _points(draft, resolver, nets, names)
+    accepts = resolved_accepts(draft, nets, names)
     if draft.notebook.has_mistakes():
         return None
     parts = tuple(_part(part, nets, names) for part in draft.parts.values())
@@ -41,6 +43,7 @@ def join_up(draft: Draft) -> Circuit | None:
         output=next((port for port in at_their_nets if isinstance(port, SignalOutput)), None),
         sections=tuple(draft.sections),
         wants=tuple(draft.wants),
+        accepts=accepts,
         points=points,
     )
     look_over(circuit, draft, resolver.first_mention)

@@ -3,7 +3,7 @@
 import re
 
 from pedalwright.notation.sentences import Sentence, keyword_sentence
-from pedalwright.notation.words import FORMS, KEYWORDS, designator, nearest, shown, with_article
+from pedalwright.notation.words import FORMS, KEYWORDS, YOUNGER, designator, nearest, shown, with_article
 
 
 def misspelt_keyword(body: str, column: int) -> Sentence | None:
@@ -20,7 +20,9 @@ def misspelt_keyword(body: str, column: int) -> Sentence | None:
 def arrow_in_statement(body: str, column: int) -> Sentence | None:
     """``output OUT 1M > gnd``."""
     keyword = re.match(r"\s*(\S+)", body)
-    if keyword is None or keyword[1] not in KEYWORDS or body[column - 1 : column] not in (">", "|"):
+    if keyword is None or keyword[1] not in {*KEYWORDS} - YOUNGER:
+        return None
+    if body[column - 1 : column] not in (">", "|"):
         return None
     return Sentence(
         "statement.arrow",

@@ -2,7 +2,8 @@
 
 The parts table has a row for each part (``ref,kind,value,type,law,setting,options,notes,section``) and
 for the pedal, supplies, input and output; the connections table a row for each pin on a net
-(``ref,pin,net``). What only the documents need (about, wants, points, sections without parts) stays behind.
+(``ref,pin,net``). What only the documents and the review need (about, wants,
+acceptances, points, sections without parts) stays behind.
 """
 
 import csv

@@ -5,13 +5,14 @@ from pedalwright.notation.draft import Draft
 from pedalwright.notation.joining import join_up
 from pedalwright.notation.limits import MOST_PARTS
 from pedalwright.notation.notebook import Notebook
+from pedalwright.notation.understand_accepts import take_assent
 from pedalwright.notation.understand_controls import take_control
 from pedalwright.notation.understand_headings import take_heading, take_point
 from pedalwright.notation.understand_parts import take_part
 from pedalwright.notation.understand_ports import take_port
 from pedalwright.notation.understand_walks import take_walk
 from pedalwright.notation.understand_wants import take_wish
-from pedalwright.notation.written import Command, Heading, Point, Walk, Wish, Written, WrittenLine
+from pedalwright.notation.written import Assent, Command, Heading, Point, Walk, Wish, Written, WrittenLine
 
 _COMMANDS = {
     "supply": take_port,
@@ -61,6 +62,12 @@ def finish(draft: Draft) -> Circuit | None:
 def take_line(draft: Draft, line: WrittenLine) -> None:
     """Take one line in; after a mistake nothing is said elsewhere about parts this line may have named."""
     mistakes = draft.notebook.mistakes
+    _take_statement(draft, line)
+    if not line.readable or draft.notebook.mistakes > mistakes:
+        draft.doubtful.update(_may_have_declared(line))
+
+
+def _take_statement(draft: Draft, line: WrittenLine) -> None:
     match line.statement:
         case Walk() as walk:
             take_walk(draft, line, walk)
@@ -72,10 +79,10 @@ def take_line(draft: Draft, line: WrittenLine) -> None:
             take_point(draft, line, point)
         case Wish() as wish:
             take_wish(draft, line, wish)
+        case Assent() as assent:
+            take_assent(draft, line, assent)
         case None:
             pass
-    if not line.readable or draft.notebook.mistakes > mistakes:
-        draft.doubtful.update(_may_have_declared(line))
 
 
 def _may_have_declared(line: WrittenLine) -> set[str]:

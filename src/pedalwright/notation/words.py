@@ -19,6 +19,7 @@ KEYWORDS = (
     "switch",
     "section",
     "want",
+    "accept",
     "point",
 )
 FORMS = {
@@ -33,11 +34,14 @@ FORMS = {
     "trim": "trim BIAS 10k linear at 5",
     "switch": "switch MODE short long at short",
     "want": "want delay.min < 60ms",
+    "accept": "accept S01 C4 because it never stands there long",
     "point": "point VB half the supply",
 }
 VALUE_EXAMPLES = {"R": "10k", "C": "100n", "L": "1H", "D": "1N4148", "F": "500mA", "BT": "9V"}
 """what a value looks like, by designator letters, for parts that lie in a walk"""
-RESERVED = frozenset({*KEYWORDS, "at"})
+YOUNGER = frozenset({"accept"})
+"""keywords that texts older than they are may use as names, and still may"""
+RESERVED = frozenset({*KEYWORDS, "at"}) - YOUNGER
 HABITS = {
     "pot": "knob",
     "potentiometer": "knob",

@@ -1,5 +1,6 @@
 """The text as written: every statement with the place of every word. It may be incomplete or wrong."""
 
+import re
 from dataclasses import dataclass
 
 from pedalwright.circuit.span import Span
@@ -16,6 +17,10 @@ class Word:
     def end(self) -> int:
         """One past the last column."""
         return self.column + len(self.text)
+
+    def split(self) -> tuple["Word", ...]:
+        """The words of a free text, each with its own place."""
+        return tuple(Word(found[0], self.column + found.start()) for found in re.finditer(r"\S+", self.text))
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +75,14 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
+class Assent:
+    """``accept`` and its words."""
+
+    keyword: Word
+    words: tuple[Word, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Command:
     """A statement made of a keyword and arguments."""
 
@@ -93,7 +106,7 @@ class Walk:
     stops: tuple[tuple[Item, ...], ...]
 
 
-Statement = Heading | Point | Wish | Command | Walk
+Statement = Heading | Point | Wish | Assent | Command | Walk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +150,7 @@ def words_of(statement: Statement) -> tuple[Word, ...]:
             return (keyword, text) if text else (keyword,)
         case Point(keyword, net, text):
             return tuple(word for word in (keyword, net, text) if word)
-        case Wish(keyword, words):
+        case Wish(keyword, words) | Assent(keyword, words):
             return (keyword, *words)
         case Command(keyword, arguments):
             return (keyword, *(word for argument in arguments for word in _words_of_argument(argument)))
