@@ -5,8 +5,8 @@ import pytest
 
 from pedalwright.analysis.effects import rest_points, trials_of
 from pedalwright.analysis.memo import Analysis
-from pedalwright.analysis.steps import neighbours
 from pedalwright.analysis.moved_bias import moved_parameters
+from pedalwright.analysis.steps import neighbours
 from pedalwright.circuits import text
 from pedalwright.notation import read_text
 from pedalwright.solve.band import Band, band_hz
@@ -20,7 +20,8 @@ def test_a_changed_part_gives_the_table_of_the_circuit_solved_afresh(name: str) 
     analysis = Analysis(read_text(text(name)))
     assert analysis.small is not None
     band = Band(analysis.small, band_hz()[::8])
-    trials = [trial for part in analysis.circuit.parts for trial in trials_of(analysis, part, neighbours(part) or ())]
+    parts = analysis.circuit.parts
+    trials = [trial for part in parts for trial in trials_of(analysis, part, neighbours(part) or ())]
     rests = rest_points(analysis, trials)
     bias = moved_parameters(analysis.small, rests)
     known = analysis.system.rows
