@@ -31,7 +31,7 @@ SHOWN = {"s": (1000.0, "ms"), "repeats": (1.0, "repeats")}
 
 def knobs_document(title: str, answers: tuple[KnobAnswer, ...], text_sha256: str) -> Document:
     """Every knob as a section of one page."""
-    sections = tuple(_section(answer) for answer in answers)
+    sections = tuple(knob_section(answer) for answer in answers)
     none = Section(
         anchor="none", heading="No knobs", blocks=(Paragraph("This circuit has no knob or trim."),)
     )
@@ -43,7 +43,8 @@ def knobs_document(title: str, answers: tuple[KnobAnswer, ...], text_sha256: str
     )
 
 
-def _section(answer: KnobAnswer) -> Section:
+def knob_section(answer: KnobAnswer) -> Section:
+    """One knob: what it does in words, drawn, and from 0 to 10."""
     blocks: list[Block] = []
     if answer.heard:
         blocks += [

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from hashlib import sha256
 
+from pedalwright.analysis.echo_answers import echo_answers
+from pedalwright.analysis.echo_records import EchoAnswers
 from pedalwright.analysis.knob_answers import knobs
 from pedalwright.analysis.knob_records import KnobAnswer
 from pedalwright.analysis.memo import Analysis
@@ -11,6 +13,8 @@ from pedalwright.analysis.records import Walk, WalkPart, WalkStage
 from pedalwright.analysis.walk import walk
 from pedalwright.circuit.circuit import Circuit
 
+BUILDS = 500
+"""of the echo loop; the share that runs away is told in per cent"""
 SHORT_HASH = 12
 """hexadecimal digits that name a revision on every page"""
 
@@ -21,6 +25,11 @@ class Dossier:
 
     analysis: Analysis
     since: Analysis | None = None
+
+    @cached_property
+    def before(self) -> "Dossier | None":
+        """The circuit it was before, when its changes are asked for."""
+        return None if self.since is None else Dossier(self.since)
 
     @property
     def circuit(self) -> Circuit:
@@ -46,6 +55,11 @@ class Dossier:
     def knobs(self) -> tuple[KnobAnswer, ...]:
         """What every knob does."""
         return knobs(self.analysis) if self.circuit.knobs else ()
+
+    @cached_property
+    def echo(self) -> EchoAnswers | None:
+        """What `repeats` tells; None without an echo chip."""
+        return echo_answers(self.analysis, builds=BUILDS)
 
     @cached_property
     def told(self) -> dict[str, tuple[WalkStage, WalkPart]]:

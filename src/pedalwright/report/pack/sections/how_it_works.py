@@ -1,0 +1,52 @@
+"""Section 2: the stages in the order the signal meets them, each in its own words and numbers."""
+
+from collections.abc import Iterable
+
+from pedalwright.analysis.records import Walk, WalkStage
+from pedalwright.report.blocks import Block, Paragraph, Plots, Points, Section, Tone
+from pedalwright.report.pack.dossier import Dossier
+from pedalwright.report.pack.section import Chapter, PackSection, chapter
+from pedalwright.report.walk_document import Chapter as Stretch
+from pedalwright.report.walk_document import chapters, plain_anchor, stage_headings
+from pedalwright.report.walk_sentences import level_sentence, opening
+from pedalwright.report.walk_stage import curve_plot, path_of
+
+NOT_PROVED = "The numbers of this stage are not confirmed by the solved circuit."
+
+
+def build(dossier: Dossier) -> Chapter:
+    """An opening, then every stretch of the way with its stages."""
+    told = dossier.walk
+    return chapter(
+        [*(Paragraph(said, Tone.LEAD) for said in opening(told)), *_overall(told)],
+        [_stretch(told, one) for one in chapters(told)],
+    )
+
+
+def _overall(told: Walk) -> Iterable[Block]:
+    if told.overall.curve is not None:
+        yield Plots((curve_plot(told.overall.curve),))
+
+
+def _stretch(told: Walk, stretch: Stretch) -> Section:
+    headings = stage_headings(told)
+    return Section(
+        anchor=f"works-{plain_anchor(stretch.heading)}",
+        heading=stretch.heading,
+        sections=tuple(_stage(stage, headings[stage.name]) for stage in stretch.stages),
+    )
+
+
+def _stage(stage: WalkStage, heading: str) -> Section:
+    parts = ", ".join(f"{part.ref} ({part.label})" for part in stage.parts)
+    blocks: list[Block] = [Paragraph(stage.purpose)]
+    if not stage.proof.confirmed:
+        blocks.append(Paragraph(NOT_PROVED, Tone.DOUBT))
+    said = (*(level_sentence(level) for level in stage.levels), *stage.beside)
+    if said:
+        blocks.append(Points(said))
+    blocks.append(Paragraph(f"Parts: {parts}.", Tone.QUIET))
+    return Section(anchor=f"works-{stage.name}", heading=heading, aside=path_of(stage), blocks=tuple(blocks))
+
+
+SECTION = PackSection(name="how-it-works", place=2, heading="How it works", build=build)

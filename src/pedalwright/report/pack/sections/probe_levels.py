@@ -1,0 +1,57 @@
+"""Section 9: what an audio probe finds on the way, for the loudest playing the input is stated for."""
+
+from pedalwright.analysis.naming_nets import spoken
+from pedalwright.analysis.records import Level
+from pedalwright.report.blocks import Paragraph, Table, Tone
+from pedalwright.report.figures import figure
+from pedalwright.report.pack.dossier import Dossier
+from pedalwright.report.pack.section import Chapter, PackSection, chapter
+from pedalwright.report.walk_document import stage_headings
+
+LOUD_V, FAINT_V = 0.1, 0.01
+"""through a small practice amplifier a probe's signal of the one is loud, of less than the other faint (house
+rule)
+"""
+
+
+def build(dossier: Dossier) -> Chapter:
+    """A row a net, in the order the signal meets them."""
+    headings = stage_headings(dossier.walk)
+    rows = [
+        (headings[stage.name], spoken(level.net), figure(level.level_v, "V"), _loudness(level))
+        for stage in dossier.walk.stages
+        for level in stage.levels
+        if level.level_v is not None
+    ]
+    if not rows:
+        return chapter()
+    at = figure(dossier.walk.overall.reference_hz, "Hz")
+    return chapter(
+        [
+            Paragraph(
+                "An audio probe is a screened cable with a 100 nF capacitor of 63 V or more at its tip, "
+                "into an amplifier turned low. Touch the points in this order while a note or a tone goes "
+                "in; where the sound is lost or spoiled, the fault lies between that point and the one "
+                "before."
+            ),
+            Table(
+                caption=f"Peak at {at} from the loudest playing stated, knobs as in this document",
+                columns=("stage", "point", "peak", "sounds"),
+                rows=tuple(rows),
+                figures=(2,),
+            ),
+            Paragraph(
+                "Where an echo chip stands in the way, the first repeat is meant if it is louder.", Tone.QUIET
+            ),
+        ]
+    )
+
+
+def _loudness(level: Level) -> str:
+    peak = level.level_v or 0.0
+    word = "loud" if peak >= LOUD_V else "faint" if peak < FAINT_V else "plain"
+    clipped = level.clipped_at or (level.headroom_db is not None and level.headroom_db < 0)
+    return f"{word}, clipped" if clipped else word
+
+
+SECTION = PackSection(name="probe-levels", place=9, heading="With an audio probe", build=build)
