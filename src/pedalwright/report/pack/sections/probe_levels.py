@@ -18,7 +18,7 @@ def build(dossier: Dossier) -> Chapter:
     """A row a net, in the order the signal meets them."""
     headings = stage_headings(dossier.walk)
     rows = [
-        (headings[stage.name], spoken(level.net), figure(level.level_v, "V"), _loudness(level))
+        (headings[stage.name], spoken(level.net), figure(_peak_v(level), "V"), _loudness(level))
         for stage in dossier.walk.stages
         for level in stage.levels
         if level.level_v is not None
@@ -47,8 +47,14 @@ def build(dossier: Dossier) -> Chapter:
     )
 
 
+def _peak_v(level: Level) -> float:
+    """What stands there: no more than the point lets through."""
+    wanted = level.level_v or 0.0
+    return wanted if level.limit_v is None else min(wanted, level.limit_v)
+
+
 def _loudness(level: Level) -> str:
-    peak = level.level_v or 0.0
+    peak = _peak_v(level)
     word = "loud" if peak >= LOUD_V else "faint" if peak < FAINT_V else "plain"
     clipped = level.clipped_at or (level.headroom_db is not None and level.headroom_db < 0)
     return f"{word}, clipped" if clipped else word
