@@ -8,17 +8,19 @@
 Everything heavy is imported when it is first asked for.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from pedalwright.analysis.memo import Analysis
     from pedalwright.analysis.records import Walk
+    from pedalwright.circuit.circuit import Circuit
     from pedalwright.circuit.remark import UnusableCircuit
+    from pedalwright.review.reviewing import Review
     from pedalwright.sound.wish import Heard
 
-__all__ = ["UnusableCircuit", "hear", "read", "read_text", "walk"]
+__all__ = ["UnusableCircuit", "check", "hear", "read", "read_text", "walk"]
 
 
 def read(path: Path | str, *, settings: Mapping[str, float | str] | None = None) -> "Analysis":
@@ -42,6 +44,23 @@ def walk(analysis: "Analysis") -> "Walk":
     from pedalwright.analysis.walk import walk as walk_through
 
     return walk_through(analysis)
+
+
+def check(circuit: "Analysis | Circuit", only: Sequence[str] = ()) -> "Review":
+    """What the review finds in a circuit, worst first; `only` these rules (codes or names) when any is named.
+
+    Raises ValueError for a rule there is not.
+    """
+    from pedalwright.analysis.memo import Analysis
+    from pedalwright.review.catalogue import rule_named
+    from pedalwright.review.reviewing import review
+
+    rules = [(word, rule_named(word)) for word in only]
+    unknown = next((word for word, rule in rules if rule is None), None)
+    if unknown is not None:
+        raise ValueError(f"there is no rule '{unknown}'")
+    analysis = circuit if isinstance(circuit, Analysis) else Analysis(circuit)
+    return review(analysis, tuple(rule for _, rule in rules if rule is not None) or None)
 
 
 def hear(

@@ -8,7 +8,7 @@ from pedalwright.circuit.ports import Acceptance
 from pedalwright.circuit.remark import Remark
 from pedalwright.circuit.span import Span
 from pedalwright.review.acceptance import Idle, accepted_by, idle
-from pedalwright.review.catalogue import rules
+from pedalwright.review.catalogue import folder_of, rules
 from pedalwright.review.rule import CannotSay, Finding, Gravity, Rule
 from pedalwright.review.survey import Survey
 
@@ -52,6 +52,11 @@ class Review:
         """Nothing of the two upper gravities was found; unanswered rules do not count."""
         return not any(one.gravity.is_grave for one in self.found)
 
+    @property
+    def misses_a_want(self) -> bool:
+        """A line of the brief is not met."""
+        return any(folder_of(one.rule) == "brief" and one.gravity is not Gravity.NOTE for one in self.found)
+
     def of(self, gravity: Gravity) -> tuple[Spoken, ...]:
         """What was found with that gravity."""
         return tuple(one for one in self.found if one.gravity is gravity)
@@ -73,15 +78,19 @@ def review(analysis: Analysis, only: Sequence[Rule] | None = None) -> Review:
             silent.append(Silent(rule=rule, why=str(reason)))
     found = sorted((one for one in spoken if one.acceptance is None), key=_order)
     accepted = sorted((one for one in spoken if one.acceptance is not None), key=_order)
-    used = [one.acceptance for one in accepted if one.acceptance is not None]
     return Review(
         found=tuple(found),
         accepted=tuple(accepted),
-        idle=idle(analysis.circuit.accepts, used) if only is None else (),
+        idle=_idle(analysis, accepted) if only is None else (),
         unanswered=tuple(silent),
         rules_asked=len(asked),
         cautions=analysis.circuit.cautions,
     )
+
+
+def _idle(analysis: Analysis, accepted: Sequence[Spoken]) -> tuple[Idle, ...]:
+    used = [one.acceptance for one in accepted if one.acceptance is not None]
+    return idle(analysis.circuit.accepts, used, [(one.rule, one.finding) for one in accepted])
 
 
 def _spoken(survey: Survey, rule: Rule) -> Iterable[Spoken]:
