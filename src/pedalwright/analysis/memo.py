@@ -30,6 +30,11 @@ class Analysis:
     text: str = ""
 
     @cached_property
+    def kept(self) -> dict[str, object]:
+        """What larger questions keep between calls, each under its own name."""
+        return {}
+
+    @cached_property
     def primitives(self) -> tuple[Primitive, ...]:
         """What the circuit expands into."""
         return expand_circuit(self.circuit)
