@@ -7,6 +7,7 @@ Each question is a function of an Analysis and cheap once the rest point is ther
 from pedalwright.analysis.power.abusing import abuse
 from pedalwright.analysis.power.battery import battery_life
 from pedalwright.analysis.power.budgeting import budget
+from pedalwright.analysis.power.gulp import inrush
 from pedalwright.analysis.power.heating import heat
 from pedalwright.analysis.power.records import (
     AbuseCase,
@@ -15,6 +16,7 @@ from pedalwright.analysis.power.records import (
     Cell,
     Failing,
     Heat,
+    Inrush,
     Load,
     PowerBudget,
     Rail,
@@ -31,6 +33,7 @@ __all__ = [
     "Cell",
     "Failing",
     "Heat",
+    "Inrush",
     "Load",
     "PowerBudget",
     "Rail",
@@ -41,5 +44,6 @@ __all__ = [
     "battery_life",
     "budget",
     "heat",
+    "inrush",
     "settling",
 ]

@@ -9,12 +9,13 @@ from math import sqrt
 import numpy as np
 
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.power.bench import CHIP_PINS
 from pedalwright.analysis.power.protection import protections
 from pedalwright.analysis.power.ranges import main_supply
 from pedalwright.analysis.power.records import AbuseCase, Strain
 from pedalwright.analysis.power.straining import Measure, measures
 from pedalwright.analysis.power.trials import Trial, Tried
-from pedalwright.analysis.power.trying import CHIP_PINS, try_all
+from pedalwright.analysis.power.trying import try_all
 from pedalwright.analysis.power.wording import part_says
 from pedalwright.circuit.ports import Supply
 from pedalwright.devices.catalogue import device

@@ -5,8 +5,9 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.power.bench import power_bench
 from pedalwright.analysis.power.label import adaptor_for
-from pedalwright.analysis.power.ranges import healthy, is_stated, main_supply, range_v
+from pedalwright.analysis.power.ranges import PLAIN, healthy, is_stated, main_supply, range_v, spread
 from pedalwright.analysis.power.records import Load, PowerBudget, Rail, Spread
 from pedalwright.analysis.power.trials import Tried
 from pedalwright.analysis.power.wording import part_says
@@ -71,15 +72,12 @@ def _supply_a(tried: Tried, name: str) -> Spread:
     return spread(np.abs(tried.named(name)))
 
 
-def spread(values: FloatArray) -> Spread:
-    """The figure of the three healthy trials; least and most whichever trial they come from."""
-    return Spread(float(values.min()), float(values[1]), float(values.max()))
-
-
 def _rail(analysis: Analysis, tried: Tried, net: str) -> Rail:
     brought = tried.amps_into(tried.system.row(net))
-    feeds = tuple(ref for ref, amps in brought.items() if amps[1] > 0.0 and amps.max() > WORTH_A)
-    entering = np.sum([amps for ref, amps in brought.items() if ref in feeds], axis=0) + np.zeros(3)
+    feeds = tuple(ref for ref, amps in brought.items() if amps[PLAIN] > 0.0 and amps.max() > WORTH_A)
+    entering = np.sum([amps for ref, amps in brought.items() if ref in feeds], axis=0) + np.zeros(
+        len(tried.ok)
+    )
     leaving = {ref: -amps for ref, amps in brought.items() if ref not in feeds}
     return Rail(
         net=net,
@@ -101,7 +99,7 @@ def _loads(analysis: Analysis, net: str, leaving: Mapping[str, FloatArray]) -> I
     """The loads by falling current; the small ones as one, so that they always add up."""
     onward = {ref: far for ref, near, far in analysis.bench.classes.feeds if near == net}
     large = {ref: amps for ref, amps in leaving.items() if np.abs(amps).max() >= WORTH_A}
-    for ref, amps in sorted(large.items(), key=lambda item: -float(item[1][1])):
+    for ref, amps in sorted(large.items(), key=lambda item: -float(item[1][PLAIN])):
         yield Load(ref=ref, says=part_says(analysis, ref), amps=spread(amps), onward=onward.get(ref, ""))
     small = [amps for ref, amps in leaving.items() if ref not in large]
     if small:
@@ -115,7 +113,14 @@ def _limit_a(analysis: Analysis, feeds: Iterable[str]) -> float | None:
 
 
 def _notes(analysis: Analysis) -> Iterable[str]:
-    if not analysis.rest.stays:
+    if analysis.rest.stays:
+        return
+    if power_bench(analysis).flipping:
+        yield (
+            "The circuit holds an oscillator that flips: typical is the mean of its two ends, least and most "
+            "hold both."
+        )
+    else:
         yield (
             "The circuit holds an oscillator, which is reckoned at the middle of its swing: its current goes "
             "up and down around the typical figure."

@@ -1,8 +1,7 @@
 """What every part turns into heat, against what it stands in a room and in a closed box."""
 
 from pedalwright.analysis.memo import Analysis
-from pedalwright.analysis.power.budgeting import spread
-from pedalwright.analysis.power.ranges import healthy
+from pedalwright.analysis.power.ranges import healthy, spread
 from pedalwright.analysis.power.ratings import BOX_C, ROOM_C, heat_rating
 from pedalwright.analysis.power.records import Heat
 from pedalwright.analysis.power.trials import Tried

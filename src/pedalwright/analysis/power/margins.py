@@ -116,16 +116,17 @@ def _chips(analysis: Analysis, tried: Tried) -> Iterable[Margin]:
 
 
 def _inputs(analysis: Analysis, tried: Tried) -> Iterable[Margin]:
-    """Inputs that come nearer to a supply pin than the amplifier works at; at rest."""
-    for unit in amplifiers(analysis.circuit):
-        known = {name: value_of(unit.part, name) for name in ("low_input_room_v", "high_input_room_v")}
-        if unit.role != "opamp" or None in known.values() or unit.non_inverting not in tried.system.rows:
+    """Inputs that come nearer to a supply pin than the amplifier works at, at rest; a package as one."""
+    units = [unit for unit in amplifiers(analysis.circuit) if unit.non_inverting in tried.system.rows]
+    for part in analysis.view.parts_of("opamp"):
+        low_room, high_room = (value_of(part, name) for name in ("low_input_room_v", "high_input_room_v"))
+        mine = [tried.volts(unit.non_inverting) for unit in units if unit.part.ref == part.ref]
+        if low_room is None or high_room is None or not mine:
             continue
-        at = tried.volts(unit.non_inverting)
-        down = at - tried.volts(unit.part.net("v-")) - (known["low_input_room_v"] or 0.0)
-        up = tried.volts(unit.part.net("v+")) - at - (known["high_input_room_v"] or 0.0)
-        says = f"the input of {unit.ref} rests nearer to a supply pin than it works at"
-        yield Margin(rule="input room", ref=unit.ref, says=says, values=np.minimum(up, down))
+        low, high = tried.volts(part.net("v-")) + low_room, tried.volts(part.net("v+")) - high_room
+        says = f"an input of {part.ref} rests nearer to its supply pins than it works at"
+        values = np.min([np.minimum(at - low, high - at) for at in mine], axis=0)
+        yield Margin(rule="input room", ref=part.ref, says=says, values=values)
 
 
 def _rooms(tried: Tried, loud: tuple[Peak, ...]) -> Iterable[Margin]:

@@ -1,14 +1,19 @@
 """How far a supply's voltage goes, and the three healthy trials every other question starts from."""
 
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.power.bench import power_bench
+from pedalwright.analysis.power.records import Spread
 from pedalwright.analysis.power.trials import LEAST, MOST, TYPICAL, Trial, Tried
 from pedalwright.analysis.power.trying import try_all
 from pedalwright.circuit.ports import Supply
+from pedalwright.solve.arrays import FloatArray
 
 WALL_SHARE = 0.05
 """a regulated adaptor keeps its voltage within this (common practice, no source)"""
 FRESH_SHARE, FLAT_SHARE = 9.6 / 9.0, 7.2 / 9.0
 """a fresh alkaline battery of six cells, and one near its end, against its name (from memory)"""
+PLAIN, PLAIN_TRIALS = 1, 3
+"""place of the trial as written, and how many trials there are without an oscillator's"""
 
 
 def range_v(supply: Supply) -> tuple[float, float]:
@@ -33,7 +38,8 @@ def main_supply(analysis: Analysis) -> Supply | None:
 
 
 def healthy(analysis: Analysis) -> Tried | None:
-    """Low supply and frugal chips, as written, high supply and thirsty chips: three trials, solved once.
+    """Low supply and frugal chips, as written, high supply and thirsty chips: three trials, solved once. With
+    an oscillator two more, as written with what flips held at either end.
 
     None without a supply, or when the circuit at rest is not certified.
     """
@@ -52,6 +58,17 @@ def _healthy(analysis: Analysis) -> Tried | None:
     ends = {one.net: range_v(one) for one in supplies}
     low = {net: pair[0] for net, pair in ends.items()}
     high = {net: pair[1] for net, pair in ends.items()}
-    return try_all(
-        analysis, [Trial(volts=low, draw=LEAST), Trial(draw=TYPICAL), Trial(volts=high, draw=MOST)]
-    )
+    trials = [Trial(volts=low, draw=LEAST), Trial(draw=TYPICAL), Trial(volts=high, draw=MOST)]
+    if power_bench(analysis).flipping:
+        with_ends = try_all(analysis, [*trials, Trial(swing=-1.0), Trial(swing=1.0)])
+        if with_ends.ok.all():
+            return with_ends
+    return try_all(analysis, trials)
+
+
+def spread(values: FloatArray) -> Spread:
+    """A figure of the healthy trials: least and most of all, typical as written, which with an oscillator is
+    the mean of its two ends.
+    """
+    typical = values[PLAIN] if len(values) <= PLAIN_TRIALS else values[PLAIN_TRIALS:].mean()
+    return Spread(float(values.min()), float(typical), float(values.max()))

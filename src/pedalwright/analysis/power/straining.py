@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.power.bench import CHIP_PINS
 from pedalwright.analysis.power.ratings import capacitor_rating_v, figure_of, has_plus_end, heat_rating
 from pedalwright.analysis.power.trials import Tried
-from pedalwright.analysis.power.trying import CHIP_PINS
 from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
 from pedalwright.devices.device import is_unused

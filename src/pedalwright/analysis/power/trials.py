@@ -29,13 +29,15 @@ LEAST, TYPICAL, MOST = "least", "typical", "most"
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trial:
     """One way to run the circuit: supply voltages by net (others as written), what the chips draw, a
-    regulator put in backwards. With `at_terminals` a battery's voltage is that at its clips.
+    regulator put in backwards. With `at_terminals` a battery's voltage is that at its clips. `swing` 1 or -1
+    holds the amplifiers that flip in an oscillator at their upper or lower end.
     """
 
     volts: Mapping[str, float] = field(default_factory=dict)
     draw: str = TYPICAL
     turned: str = ""
     at_terminals: bool = False
+    swing: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
