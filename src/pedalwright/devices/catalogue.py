@@ -1,8 +1,9 @@
 """Which devices there are, and what a whole circuit expands into: the front door of this folder."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.circuit.noise import OwnNoise
 from pedalwright.circuit.primitives import Primitive
 from pedalwright.devices.device import AmplifierUnit, Device
 from pedalwright.devices.ports import expand_input, expand_output, expand_supply
@@ -95,3 +96,9 @@ def _primitives(circuit: Circuit) -> Iterable[Primitive]:
 def amplifiers(circuit: Circuit) -> tuple[AmplifierUnit, ...]:
     """Every amplifier section of every part, used or not, in the order of the text."""
     return tuple(unit for part in circuit.parts for unit in device(part.kind).amplifiers(part))
+
+
+def own_noise(circuit: Circuit) -> Mapping[str, OwnNoise]:
+    """The published noise of every part that has any, by the name of the primitive it belongs to."""
+    found = (noise for part in circuit.parts for noise in device(part.kind).noise(part))
+    return {noise.name: noise for noise in found}

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from pedalwright.circuit.noise import OwnNoise
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Primitive
 
@@ -83,9 +84,10 @@ class Device:
     optocoupler). `types` maps a type number to its figures; `pins` are in order (a device whose pins depend
     on the text computes them in `pins_of` from a part that has everything but its pins; ask `pins_for`).
     `options` are the ``key=value`` words it understands besides its pins. `expand` gives the primitives of
-    one part, `amplifiers` its amplifier sections. `check` returns sentences (what, why, cure) about a part
-    whose value, type, pins or options cannot be used; `expand` may be called only when `check` is silent.
-    `page` is the module's docstring: the device's page in the manual.
+    one part, `amplifiers` its amplifier sections, `noise` the published noise of some of its primitives.
+    `check` returns sentences (what, why, cure) about a part whose value, type, pins or options cannot be
+    used; `expand` may be called only when `check` is silent. `page` is the module's docstring: the device's
+    page in the manual.
     """
 
     kind: str
@@ -107,6 +109,7 @@ class Device:
     """letters of the sections of a package (``a``, ``b``); their pins are written U1a.inv"""
     amplifiers: Callable[[Part], tuple[AmplifierUnit, ...]] = lambda part: ()
     pins_of: Callable[[Part], tuple[Pin, ...]] | None = None
+    noise: Callable[[Part], tuple[OwnNoise, ...]] = lambda part: ()
     check: Callable[[Part], tuple[tuple[str, str, str], ...]] = lambda part: ()
     options: Mapping[str, str] = field(default_factory=dict)
     """option word -> what it says"""

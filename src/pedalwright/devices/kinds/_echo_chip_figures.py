@@ -58,6 +58,10 @@ FIGURES = {
     ),
     "clock_ohms": _figure(5e3, f"{ASSUMPTION}: pin 5 as a meter averages it, half the supply"),
     "amplifier_gain": _figure(1e4, ASSUMPTION),
+    "amplifier_noise_v_per_root_hz": _figure(
+        30e-9, f"{ASSUMPTION}: of a plain CMOS amplifier; published is only the noise of the whole chip"
+    ),
+    "amplifier_noise_corner_hz": _figure(500.0, f"{ASSUMPTION}: of a plain CMOS amplifier"),
     "amplifier_gain_bandwidth_hz": _figure(5e6, ASSUMPTION),
 }
 """name -> figure, SI units"""

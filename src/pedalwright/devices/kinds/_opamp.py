@@ -1,10 +1,11 @@
 """What operational amplifiers share, whether one, two or four sit in the package."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
+from pedalwright.circuit.noise import OwnNoise
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier, CurrentSource, Primitive, SupplyDraw
-from pedalwright.devices.device import AmplifierUnit, Device, Pin, Worked, is_unused
+from pedalwright.devices.device import AmplifierUnit, Device, Figure, Pin, Worked, is_unused
 from pedalwright.devices.kinds._opamp_ratings import RATINGS
 from pedalwright.devices.kinds._opamp_types import Types
 from pedalwright.devices.part_facts import (
@@ -48,6 +49,10 @@ def opamp_device(
         each_a = figure(part, "supply_a", types, default_type)
         return (*amplifying, _draw(part, each_a * max(len(sections), 1)))
 
+    def noise(part: Part) -> tuple[OwnNoise, ...]:
+        known = types[part.type or default_type]
+        return tuple(_hiss(unit.ref, known) for unit in amplifiers(part) if not _is_idle(part, unit))
+
     return Device(
         kind=kind,
         title=title,
@@ -60,6 +65,7 @@ def opamp_device(
         sections=tuple(sections),
         expand=expand,
         amplifiers=amplifiers,
+        noise=noise,
         check=_checker(types),
         options=OPTIONS,
         worked=worked,
@@ -123,6 +129,18 @@ def _section(unit: AmplifierUnit, types: Types, default_type: str) -> list[Primi
     )
     bias = of_type("bias_a")
     return [amplifier, _bias(unit, "+", unit.non_inverting, bias), _bias(unit, "-", unit.inverting, bias)]
+
+
+def _hiss(name: str, known: Mapping[str, Figure]) -> OwnNoise:
+    """The noise of one section, flat and below its corners; the figures' source is that of the voltage."""
+    return OwnNoise(
+        name=name,
+        volts_per_rthz=known["noise_v_per_root_hz"].value,
+        volts_corner_hz=known["noise_corner_hz"].value,
+        amperes_per_rthz=known["noise_a_per_root_hz"].value,
+        amperes_corner_hz=known["noise_current_corner_hz"].value,
+        source=known["noise_v_per_root_hz"].source,
+    )
 
 
 def _bias(unit: AmplifierUnit, sign: str, net: str, bias_a: float) -> CurrentSource:

@@ -13,10 +13,11 @@ into its socket. Decouple pin 1 with 100 nF and 47 to 100 uF at the pin, pin 2 w
 What is modelled: the supply current, the reference, the four amplifiers with their swing, the two
 integrator resistors, the time pin as half the supply behind 2.59 kohm, and the resting voltage of pins 5, 7
 and 8. The comparator, the memory and the delayed path are not among the primitives: the output side rests
-at the reference. The gain and speed of the inner amplifiers are published nowhere; the figures used are
-assumptions and say so.
+at the reference. The gain, speed and noise of the inner amplifiers are published nowhere; the figures used
+are assumptions and say so.
 """
 
+from pedalwright.circuit.noise import OwnNoise
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier, Primitive, Resistance, SupplyDraw
 from pedalwright.devices.device import AmplifierUnit, Device, Pin, Worked, is_unused
@@ -109,6 +110,21 @@ def _amplifier(unit: AmplifierUnit, supply: str, ground: str) -> ClippingAmplifi
         gain_bandwidth_hz=_figure("amplifier_gain_bandwidth_hz"),
         high_headroom_v=headroom_v,
         low_headroom_v=headroom_v,
+    )
+
+
+def _noise(part: Part) -> tuple[OwnNoise, ...]:
+    """The inner amplifiers alone: what coding and decoding add is the echo layer's."""
+    figure = FIGURES["amplifier_noise_v_per_root_hz"]
+    return tuple(
+        OwnNoise(
+            name=unit.ref,
+            volts_per_rthz=figure.value,
+            volts_corner_hz=_figure("amplifier_noise_corner_hz"),
+            source=figure.source,
+        )
+        for unit in _amplifiers(part)
+        if not _is_idle(part, unit)
     )
 
 
@@ -219,6 +235,7 @@ DEVICE = Device(
     figures=FIGURES,
     expand=_expand,
     amplifiers=_amplifiers,
+    noise=_noise,
     check=_check,
     worked=WORKED,
     page=__doc__ or "",

@@ -7,10 +7,13 @@ regulator only after it has been off for a while. Fitted backwards it passes the
 should protect: measure its output before fitting the chip. Behind a mains adaptor leave the mains side
 alone: use a certified adaptor.
 
+`noise_v` is the voltage at its output between 10 Hz and 100 kHz, root mean square.
+
 `part U3 regulator 5V ...` takes the 78L05's figures with the stated voltage. The adjustable LM317 holds
 1.25 V between `out` and `adj`; two resistors set its output.
 """
 
+from pedalwright.circuit.noise import OwnNoise
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import CurrentSource, Primitive, RegulatedOutput, SupplyDraw
 from pedalwright.circuit.span import Span
@@ -37,13 +40,13 @@ _LOW_DROP = figures(
     most_input_v=26.0, most_quiescent_a=1e-3, k_per_w=160.0, most_junction_c=125.0,
 )  # fmt: skip
 TYPES = {
-    "78L05": _HUNDRED_MILLIAMPERES | figures("Wing Shing 78L05 sheet", volts=5.0),
-    "78L06": _HUNDRED_MILLIAMPERES | figures(MEMORY, volts=6.0),
-    "78L08": _HUNDRED_MILLIAMPERES | figures(MEMORY, volts=8.0),
-    "78L09": _HUNDRED_MILLIAMPERES | figures(MEMORY, volts=9.0),
-    "7805": _ONE_AMPERE | figures("Fairchild LM78XX rev 1.3.1", volts=5.0),
-    "7809": _ONE_AMPERE | figures(MEMORY, volts=9.0),
-    "LM2931": _LOW_DROP | figures(MEMORY, volts=5.0),
+    "78L05": _HUNDRED_MILLIAMPERES | figures("Wing Shing 78L05 sheet", volts=5.0, noise_v=42e-6),
+    "78L06": _HUNDRED_MILLIAMPERES | figures(MEMORY, volts=6.0, noise_v=50e-6),
+    "78L08": _HUNDRED_MILLIAMPERES | figures(MEMORY, volts=8.0, noise_v=60e-6),
+    "78L09": _HUNDRED_MILLIAMPERES | figures(MEMORY, volts=9.0, noise_v=70e-6),
+    "7805": _ONE_AMPERE | figures("Fairchild LM78XX rev 1.3.1", volts=5.0, noise_v=42e-6),
+    "7809": _ONE_AMPERE | figures(MEMORY, volts=9.0, noise_v=60e-6),
+    "LM2931": _LOW_DROP | figures(MEMORY, volts=5.0, noise_v=500e-6),
     "LM317": figures(
         MEMORY, volts=1.25, dropout_v=1.9, quiescent_a=0.0, adjust_a=50e-6, output_ohms=0.01, most_a=1.5,
         ripple_rejection_db=65.0, most_input_v=40.0, most_adjust_a=100e-6, k_per_w=50.0,
@@ -52,6 +55,8 @@ TYPES = {
 }  # fmt: skip
 DEFAULT_TYPE = "78L05"
 ADJUSTABLE = ("LM317",)
+NOISE_BAND_HZ = 100e3 - 10.0
+"""the band `noise_v` is stated for, 10 Hz to 100 kHz, taken as flat in it"""
 
 
 def set_volts(part: Part) -> float:
@@ -78,6 +83,14 @@ def _expand(part: Part) -> tuple[Primitive, ...]:
     quiescent_a = figure(part, "quiescent_a", TYPES, DEFAULT_TYPE)
     name = f"{part.ref}/supply"
     return regulating, SupplyDraw(owner=part.ref, name=name, plus=supply, minus=ground, dc_a=quiescent_a)
+
+
+def _noise(part: Part) -> tuple[OwnNoise, ...]:
+    """At the output; of a voltage the type is not made for, in proportion to it."""
+    known = TYPES[part.type or DEFAULT_TYPE]
+    share = set_volts(part) / known["volts"].value
+    density = share * known["noise_v"].value / NOISE_BAND_HZ**0.5
+    return (OwnNoise(name=part.ref, volts_per_rthz=density, source=known["noise_v"].source),)
 
 
 def _pins_of(part: Part) -> tuple[Pin, ...]:
@@ -158,6 +171,7 @@ DEVICE = Device(
     default_type=DEFAULT_TYPE,
     value_of="voltage",
     expand=_expand,
+    noise=_noise,
     check=_check,
     worked=WORKED,
     page=__doc__ or "",
