@@ -111,7 +111,7 @@ def _chips(analysis: Analysis, tried: Tried) -> Iterable[Margin]:
             continue
         high, low = (part.net(pin) for pin in pins[analysis.view.family[part.ref]])
         values = tried.volts(high) - tried.volts(low) - least
-        says = f"{part.ref} has less than the {print_value(least, 'V')} its sheet asks for"
+        says = f"{part.ref} has less than the {print_value(least, 'V')} it is specified from"
         yield Margin(rule="least supply", ref=part.ref, says=says, values=values)
 
 

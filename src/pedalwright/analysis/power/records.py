@@ -109,9 +109,9 @@ class Heat:
 class Strain:
     """One rating of one part: what it sees against what it stands, in `unit`; `factor` is their ratio.
 
-    `at_v` is the supply voltage at which the rating is reached, reckoned on a straight line from the healthy
-    circuit (or from nothing, for a reversed one); None while it is not reached. `blows` marks a fuse, which
-    is there to fail.
+    `at_v` is the supply voltage at which the rating is reached, on straight lines between some voltages
+    solved on the way from the healthy circuit (or from nothing, for a reversed one); None where it is not
+    known. `blows` marks a fuse, which is there to fail.
     """
 
     ref: str
