@@ -23,7 +23,7 @@ SILENT = 1e-2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Resting:
-    """One transistor at rest: collector (drain) current, and voltage to the emitter (source), as meant above 0.
+    """One transistor at rest: collector (drain) current, voltage to the emitter (source); above 0 as meant.
 
     `overdrive_v` is how far a field-effect transistor's gate stands beyond where its channel begins.
     """

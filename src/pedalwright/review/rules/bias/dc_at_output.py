@@ -31,7 +31,7 @@ def look(survey: Survey) -> Iterable[Finding]:
     cure = (
         f"Put a resistor of 100 kΩ from {port.net} to ground, or take a film capacitor for {listed(leaky)}."
         if leaks
-        else f"Put a capacitor of {farads(value)} or more in front of {port.net}, plus end to the higher side, "
+        else f"Put a capacitor of {farads(value)} or more in front of {port.net}, plus to the higher side, "
         "and 100 kΩ from the jack to ground."
     )
     cause = f"{listed(leaky)} leaks" if leaks else "no capacitor keeps it off"

@@ -33,7 +33,7 @@ def _trouble(one: Resting) -> tuple[str, str] | None:
     elif abs(one.amps) < LEAST_A:
         what = f"is off: {print_value(abs(one.amps), 'A')} flow through it at rest"
         where = "base" if bipolar else "gate"
-        cure = f"Check what sets its {where}, and the resistor at its {ends[1]}: tenths of a milliampere are usual."
+        cure = f"Check what sets its {where} and its {ends[1]} resistor: tenths of a milliampere are usual."
     elif bipolar and one.across_v < SATURATED_V:
         what = f"is fully on: only {volts(one.across_v)} stand between {ends[0]} and {ends[1]}"
         cure = (

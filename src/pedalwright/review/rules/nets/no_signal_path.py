@@ -1,0 +1,133 @@
+"""Nothing of the sound arrives at the output, wherever the knobs stand."""
+
+from collections.abc import Iterable, Mapping
+from math import log10
+
+from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.settings import positions
+from pedalwright.review.rule import CannotSay, Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.bias._sections import heard_at
+from pedalwright.review.rules.nets._paths import arriving
+from pedalwright.review.survey import Survey
+from pedalwright.solve.band import Band, band_hz
+from pedalwright.stages.stage import Stage
+
+SILENT, FAINT = 1e-3, 0.03
+"""60 dB below the jack is silence, 30 dB below it is a fault and not a setting (house rule)"""
+HEARD = 1e-2
+PASSING = frozenset({"silicon-diode", "germanium-diode", "schottky-diode", "led", "npn", "pnp"})
+"""kinds that pass loud sound though they pass none at rest"""
+
+
+def look(survey: Survey) -> Iterable[Finding]:
+    """The whole way from jack to jack, as it stands, then with knobs and switches moved."""
+    source, output = survey.circuit.input, survey.circuit.output
+    if source is None or output is None or output.net == source.net:
+        return
+    best = arriving(survey.analysis, survey.band)
+    for settings in _settings(survey) if best < FAINT else ():
+        best = max(best, _arriving_at(survey, settings))
+        if best >= FAINT:
+            return
+    if best < FAINT:
+        yield _finding(survey, best)
+
+
+def _settings(survey: Survey) -> Iterable[Mapping[str, float | str]]:
+    """All knobs up, half up and down; then each switch in its other positions."""
+    for place in (10.0, 5.0, 0.0):
+        yield dict.fromkeys((knob.ref for knob in survey.circuit.knobs), place)
+    for switch in survey.circuit.switches:
+        for name in positions(switch):
+            yield {switch.ref: name}
+
+
+def _arriving_at(survey: Survey, settings: Mapping[str, float | str]) -> float:
+    analysis = survey.pose(settings).analysis
+    band = _band(analysis)
+    return arriving(analysis, band) if band is not None else 0.0
+
+
+def _band(analysis: Analysis) -> Band | None:
+    if analysis.small is None:
+        return None
+    band = Band(analysis.small, band_hz())
+    return band if band.ok else None
+
+
+def _finding(survey: Survey, best: float) -> Finding:
+    output = survey.circuit.output
+    if output is None:
+        raise CannotSay("There is no output jack.")
+    stop = _where_it_stops(survey)
+    level_db = 20 * log10(max(best, 1e-12))
+    parts = tuple(role.ref for role in stop.roles) if stop is not None else ()
+    where = f" It gets no further than {', '.join(parts)}." if parts else ""
+    much = "nothing" if best < SILENT else "next to nothing"
+    return Finding(
+        parts=parts,
+        nets=(output.net,),
+        spans=(output.span,),
+        what=(
+            f"Of the sound at the input jack {much} arrives at the output ({level_db:.0f} dB), in every "
+            f"position of the knobs.{where}"
+        ),
+        evidence=(
+            Evidence(
+                name="output against input jack",
+                value=level_db,
+                unit="dB",
+                low=20 * log10(FAINT),
+                basis="the largest from 80 Hz to 5 kHz, knobs up, half up and down",
+            ),
+        ),
+        cure="Follow the walk from the input: look for a part left out, a pin on the wrong net, or a short.",
+        gravity=Gravity.POOR if best >= SILENT or _may_pass(survey) else None,
+    )
+
+
+def _where_it_stops(survey: Survey) -> Stage | None:
+    """The last stage whose input moves with the sound and whose output does not."""
+    stopping = [
+        stage
+        for stage in survey.stages
+        if stage.output
+        and any(heard_at(survey, net) > HEARD for net in stage.inputs)
+        and heard_at(survey, stage.output) < SILENT
+    ]
+    return stopping[0] if stopping else None
+
+
+def _may_pass(survey: Survey) -> bool:
+    """A transistor or diode that conducts nothing at rest lies in the way and may wake up with loud sound."""
+    return any(part.kind in PASSING for part in survey.circuit.parts) and _where_it_stops(survey) is None
+
+
+SPEAKING = """
+supply V 9V wall
+input IN pickup
+output OUT 1M
+part U1 opamp TL071 v+=V v-=gnd
+IN > C1 100n > U1.non > R1 470k > VB
+V > R2 10k > VB > R3 10k > gnd
+VB > C3 47u > gnd
+U1.out > U1.inv
+U1.out > C2 1u > NEXT > R4 100k > gnd
+OUT > R5 100k > gnd
+"""
+GROUNDED = SPEAKING.replace("NEXT", "OUT") + "IN > R6 0R > gnd\n"
+
+RULE = Rule(
+    code="N01",
+    name="no-signal-path",
+    title="The sound does not reach the output",
+    gravity=Gravity.DEAD,
+    why=(
+        "Somewhere between the jacks the way is open or shorted: a part is missing, a pin is on another "
+        "net, a net has two names."
+    ),
+    source="measured on the full circuit; the levels are house rules",
+    look=look,
+    speaks=(Trial(text=SPEAKING, blames=("OUT",)), Trial(text=GROUNDED, blames=("OUT",))),
+    quiet=(Trial(text=SPEAKING.replace("NEXT", "OUT")),),
+)
