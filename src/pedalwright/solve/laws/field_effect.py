@@ -50,7 +50,7 @@ def _start(p: Parameters, conditions: Conditions) -> FloatArray:
     on = np.maximum(p["threshold_v"] + 1.0, 0.0)
     # A gate junction must not be started deep in conduction.
     bounded = np.where(p["gate_saturation_a"] > 0.0, np.minimum(on, 0.0), on)
-    return np.stack([bounded, np.minimum(p["threshold_v"], 0.0) + zero], axis=-1)
+    return np.stack([bounded + zero, np.minimum(p["threshold_v"], 0.0) + zero], axis=-1)
 
 
 def _limit(new: FloatArray, old: FloatArray, p: Parameters, conditions: Conditions) -> FloatArray:
