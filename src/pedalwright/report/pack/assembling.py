@@ -18,6 +18,7 @@ class BuildDocument:
     document: Document
     cover: tuple[Block, ...]
     revision: str
+    text_sha256: str
 
     @property
     def stamp(self) -> str:
@@ -41,7 +42,12 @@ def build_document(dossier: Dossier) -> BuildDocument:
         sections=sections,
         closing=fingerprint(dossier.text_sha256),
     )
-    return BuildDocument(document=document, cover=cover_blocks(dossier), revision=dossier.revision)
+    return BuildDocument(
+        document=document,
+        cover=cover_blocks(dossier),
+        revision=dossier.revision,
+        text_sha256=dossier.text_sha256,
+    )
 
 
 def html_document(built: BuildDocument) -> Document:

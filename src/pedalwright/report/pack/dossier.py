@@ -6,9 +6,12 @@ from hashlib import sha256
 
 from pedalwright.analysis.echo_answers import echo_answers
 from pedalwright.analysis.echo_records import EchoAnswers
+from pedalwright.analysis.headroom import Rung, headroom_ladder
 from pedalwright.analysis.knob_answers import knobs
 from pedalwright.analysis.knob_records import KnobAnswer
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.noise import NoiseAnswers, noise_answers
+from pedalwright.analysis.power import BatteryLife, PowerBudget, Settling, battery_life, budget, settling
 from pedalwright.analysis.records import Walk, WalkPart, WalkStage
 from pedalwright.analysis.walk import walk
 from pedalwright.circuit.circuit import Circuit
@@ -60,6 +63,31 @@ class Dossier:
     def echo(self) -> EchoAnswers | None:
         """What `repeats` tells; None without an echo chip."""
         return echo_answers(self.analysis, builds=BUILDS)
+
+    @cached_property
+    def budget(self) -> PowerBudget:
+        """What every rail carries."""
+        return budget(self.analysis)
+
+    @cached_property
+    def settling(self) -> tuple[Settling, ...]:
+        """How long the resting voltages take after switch-on."""
+        return settling(self.analysis)
+
+    @cached_property
+    def battery(self) -> BatteryLife | None:
+        """How long a battery lasts; None for a circuit without a supply of that sort."""
+        return battery_life(self.analysis)
+
+    @cached_property
+    def noise(self) -> NoiseAnswers:
+        """The noise at the output."""
+        return noise_answers(self.analysis)
+
+    @cached_property
+    def ladder(self) -> tuple[Rung, ...]:
+        """How far every stage is from clipping for soft and hard playing; empty where that is not known."""
+        return headroom_ladder(self.analysis)
 
     @cached_property
     def told(self) -> dict[str, tuple[WalkStage, WalkPart]]:

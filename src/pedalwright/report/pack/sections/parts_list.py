@@ -13,6 +13,7 @@ from pedalwright.report.pack.buying import (
     bought,
 )
 from pedalwright.report.pack.dossier import Dossier
+from pedalwright.report.pack.roles import role_of
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
 from pedalwright.report.walk_document import reading_order
 from pedalwright.units.markings.forms import markings_of
@@ -62,26 +63,6 @@ def _row(dossier: Dossier, one: Bought) -> tuple[str, ...]:
         one.tolerance or NOTHING,
         role_of(dossier, one.part.ref),
     )
-
-
-def role_of(dossier: Dossier, ref: str) -> str:
-    """What the walk-through says a part is for; for a package, what its sections are for."""
-    if ref in dossier.told:
-        stage, part = dossier.told[ref]
-        return f"{part.role}, {stage.title.lower()}"
-    inside = [
-        f"{name.removeprefix(ref).lstrip('/')}: {part.role}"
-        for name, (_, part) in dossier.told.items()
-        if _is_section(name, ref)
-    ]
-    if inside:
-        return "; ".join(inside)
-    return next((role for name, _, role in dossier.walk.unstaged if name == ref), NOTHING)
-
-
-def _is_section(name: str, ref: str) -> bool:
-    rest = name.removeprefix(ref)
-    return rest != name and (rest[:1] == "/" or (len(rest) == 1 and rest.isalpha()))
 
 
 def _markings(group: str, members: list[Bought]) -> Table:
