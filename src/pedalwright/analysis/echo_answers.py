@@ -19,6 +19,7 @@ from pedalwright.analysis.echo_records import ChipAnswer, EchoAnswers, RepeatsKn
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.records import Certified
 from pedalwright.circuit.part import Part
+from pedalwright.circuit.primitives import Resistance
 from pedalwright.echo.chip import ChipState, TimePinReading, chip_state
 from pedalwright.echo.cut import CutCircuit, cut
 from pedalwright.echo.delay_law import highest_clean_hz
@@ -111,8 +112,10 @@ def loop_through(
     chips: tuple[Part, ...],
     states: tuple[ChipState, ...],
     frequency_hz: FloatArray | None = None,
+    halves: Sequence[Resistance] = (),
 ) -> tuple[CutCircuit, Loop]:
-    """The loop through the chips in use, at these frequencies or over the range of hearing.
+    """The loop through the chips in use, at these frequencies or over the range of hearing, ready for the
+    halves of one knob's track to be turned.
 
     Raises LookupError with a sentence where there is none, numpy.linalg.LinAlgError for a singular circuit.
     """
@@ -130,6 +133,7 @@ def loop_through(
         found,
         input_net=source.net if source else "",
         output_net=output.net if output else "",
+        halves=halves,
     )
     delays = np.array([one.delay_s for one in states if one.ref in used])
     return circuit, loop_of(circuit, delays, _typical(len(delays)), frequency_hz)

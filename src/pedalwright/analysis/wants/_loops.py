@@ -1,6 +1,5 @@
 """The loop over a knob's dial, for the quantities that tell of repeats."""
 
-from dataclasses import replace
 from math import log10
 
 import numpy as np
@@ -9,7 +8,7 @@ from pedalwright.analysis.echo_knobs import repeats_knob_parts, strongest_knob
 from pedalwright.analysis.wants._record import LOOP_HZ, Desk, NotKnown
 from pedalwright.circuit.part import Part
 from pedalwright.echo.repeats import perron, worst_gain
-from pedalwright.echo.track import HIGHEST, LOWEST, track_of
+from pedalwright.echo.track import HIGHEST, LOWEST
 from pedalwright.solve.arrays import FloatArray
 
 DIAL = np.linspace(LOWEST, HIGHEST, 41)
@@ -37,8 +36,8 @@ def over_dial(desk: Desk, part: Part) -> FloatArray:
     """The largest gain once round at 41 places of a knob's dial (41,) [-]; of several chips the most that
     any phases of their delays could make.
     """
-    track = track_of(part)
-    corner = replace(desk.cut, halves=track.halves).corner(LOOP_HZ)
+    track = desk.track(part)
+    corner = desk.turning(part).corner(LOOP_HZ)
     gains = np.repeat(desk.loop.gains[None], len(DIAL), axis=0)
     sizes = np.abs(corner.ways(gains, track.grown(DIAL)))
     return np.asarray(perron(sizes).max(axis=1))

@@ -1,21 +1,23 @@
 """What a wanted quantity is, and the desk on which it is measured."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 
-from pedalwright.analysis.echo_answers import certified_loop, loop_through, state_over_dials, swept_over_dials
+from pedalwright.analysis.echo_answers import certified_loop, loop_through, state_over_dials
+from pedalwright.analysis.echo_knobs import repeats_knob_parts
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.overall import overall
 from pedalwright.analysis.records import Overall
 from pedalwright.analysis.settings import positions
 from pedalwright.analysis.time_pin_range import TimePlace, time_places
 from pedalwright.circuit.part import Part
-from pedalwright.echo.chip import ChipState
+from pedalwright.echo.chip import ChipState, TimePinReading
 from pedalwright.echo.cut import CutCircuit
 from pedalwright.echo.loop import Loop
+from pedalwright.echo.track import Track, track_of
 from pedalwright.solve.band import Band, band_hz
 
 LOOP_HZ = np.geomspace(20.0, 20e3, 61)
@@ -43,6 +45,8 @@ class Desk:
 
     analysis: Analysis
     known_band: Band | None = None
+    kept: dict[str, CutCircuit] = field(default_factory=dict, repr=False)
+    tracks: dict[str, Track] = field(default_factory=dict, repr=False)
 
     @cached_property
     def band(self) -> Band:
@@ -74,10 +78,14 @@ class Desk:
     @cached_property
     def states(self) -> tuple[ChipState, ...]:
         """Every chip with the knobs as they stand."""
-        return tuple(
-            state_over_dials(self.analysis, chip, swept_over_dials(self.analysis, chip))
-            for chip in self.chips
-        )
+        return tuple(state_over_dials(self.analysis, chip, (self._reading(chip.ref),)) for chip in self.chips)
+
+    def _reading(self, ref: str) -> TimePinReading:
+        """One chip's time pin over all places of knobs and switches."""
+        places = [place for chip, place in self.time_places if chip == ref]
+        amperes = np.array([place.amperes for place in places])
+        ohms = np.array([place.ohms for place in places])
+        return TimePinReading(volts=ohms * amperes, amperes=amperes, ohms=ohms)
 
     @cached_property
     def time_places(self) -> tuple[tuple[str, TimePlace], ...]:
@@ -99,8 +107,11 @@ class Desk:
 
     @cached_property
     def _looped(self) -> tuple[CutCircuit, Loop]:
+        # Cut so that the knob that sets the repeats can be turned: most of what is asked turns it.
+        knobs = repeats_knob_parts(self.analysis)
+        halves = self.track(knobs[0]).halves if knobs else ()
         try:
-            found, loop = loop_through(self.analysis, self.chips, self.states, LOOP_HZ)
+            found, loop = loop_through(self.analysis, self.chips, self.states, LOOP_HZ, halves)
         except LookupError as reason:
             raise NotKnown(str(reason.args[0])) from reason
         except np.linalg.LinAlgError as reason:
@@ -108,6 +119,21 @@ class Desk:
         if not certified_loop(loop).ok:
             raise NotKnown("The echo loop could not be certified.")
         return found, loop
+
+    def track(self, part: Part) -> Track:
+        """A knob's track; made once for each knob."""
+        if part.ref not in self.tracks:
+            self.tracks[part.ref] = track_of(part)
+        return self.tracks[part.ref]
+
+    def turning(self, part: Part) -> CutCircuit:
+        """The circuit cut so that this knob can be turned; made once for each knob."""
+        halves = self.track(part).halves
+        if halves == self.cut.halves:
+            return self.cut
+        if part.ref not in self.kept:
+            self.kept[part.ref] = replace(self.cut, halves=halves)
+        return self.kept[part.ref]
 
     @property
     def loop(self) -> Loop:
