@@ -35,13 +35,13 @@ def try_all(analysis: Analysis, trials: Sequence[Trial]) -> Tried:
     changes = _changes(bench, trials)
     tried = _tried(bench, changes, _points(bench, changes))
     works = tried.ok & ~_reversed(bench, changes)
-    given = {ref: np.where(works, tried.named(ref), 0.0) for ref in bench.outputs}
-    again = np.flatnonzero([max((abs(a[place]) for a in given.values()), default=0.0) > FAINT_A
-                            for place in range(len(trials))])  # fmt: skip
-    if not len(again):
+    given = np.array([np.where(works, tried.named(ref), 0.0) for ref in bench.outputs])
+    needed = (np.abs(given) > FAINT_A).any(axis=0) if len(given) else np.zeros(len(trials), dtype=bool)
+    if not needed.any():
         return tried
-    for ref, amps in given.items():
+    for ref, amps in zip(bench.outputs, given * needed, strict=True):
         changes[f"{ref}/gives"], changes[f"{ref}/takes"] = np.maximum(amps, 0.0), np.maximum(-amps, 0.0)
+    again = np.flatnonzero(needed)
     return _tried(bench, changes, _points_again(bench, changes, tried.points, again))
 
 
