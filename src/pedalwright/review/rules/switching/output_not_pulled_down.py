@@ -1,0 +1,70 @@
+"""An output capacitor with nothing to empty it while the pedal is switched out."""
+
+from collections.abc import Iterable
+
+from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.switching._costs import output_loss_db
+from pedalwright.review.rules.switching._pops import (
+    STANDS_V,
+    capacitor_on,
+    pop_at_the_switch,
+    quieting_ohms,
+    told_level,
+)
+from pedalwright.review.rules.switching._trials import LEAKY, PULLED_IN, PULLED_OUT, pedal
+from pedalwright.review.survey import Survey
+from pedalwright.stages.wording import named, ohms, volts
+
+
+def look(survey: Survey) -> Iterable[Finding]:
+    """The voltage that a leaking capacitor lets stand on the output with nothing plugged in."""
+    pop, port = pop_at_the_switch(survey), survey.circuit.output
+    if pop is None or port is None or abs(pop.output_v) < STANDS_V:
+        return
+    capacitor = capacitor_on(survey, port.net)
+    if capacitor is None:
+        return
+    value = quieting_ohms(survey, port.net, costs=lambda load: output_loss_db(survey, load))
+    size = f"{ohms(value)}" if value is not None else "some tens of kilohms"
+    yield Finding(
+        parts=(capacitor.ref,),
+        nets=(port.net,),
+        what=(
+            f"Nothing empties {named(survey.bench, capacitor.ref)} while the pedal is switched out: "
+            f"{volts(abs(pop.output_v))} stand on the output and pop when it is switched in."
+        ),
+        evidence=(
+            Evidence(
+                name="voltage on the open output",
+                value=pop.output_v,
+                unit="V",
+                high=STANDS_V,
+                basis="through the capacitor's leakage, from memory; nothing plugged in",
+            ),
+            told_level(pop),
+        ),
+        cure=f"Put {size} from {port.net} to ground.",
+    )
+
+
+RULE = Rule(
+    code="P01",
+    name="output-not-pulled-down",
+    title="Nothing empties the output capacitor",
+    gravity=Gravity.POOR,
+    why=(
+        "Every capacitor lets a little current through. With no resistor to ground on the jack's side the "
+        "voltage behind the capacitor slowly arrives at the open jack, and the next amplifier gets all of "
+        "it at once when the foot switch is pressed or a plug goes in."
+    ),
+    source="charge kept on the linearised network; leakage from memory; classes are a house rule",
+    look=look,
+    speaks=(
+        Trial(text=pedal(PULLED_IN, capacitor=LEAKY), blames=("C9",)),
+        Trial(text=pedal(PULLED_IN), blames=("C9",)),
+    ),
+    quiet=(
+        Trial(text=pedal(PULLED_IN, PULLED_OUT, capacitor=LEAKY)),
+        Trial(text=pedal(PULLED_IN, PULLED_OUT)),
+    ),
+)
