@@ -19,7 +19,9 @@ def pages() -> dict[str, Callable[[], str]]:
     """The function that writes each page, by the page's file name."""
     names = [found.name for found in iter_modules(reference_pages.__path__) if found.name[0] != "_"]
     modules = [import_module(f"{reference_pages.__name__}.{name}") for name in sorted(names)]
-    return {module.FILE: module.write for module in modules}
+    alone = {module.FILE: module.write for module in modules if hasattr(module, "FILE")}
+    several = [module.pages() for module in modules if hasattr(module, "pages")]
+    return alone | dict(page for made in several for page in made)
 
 
 def stale_pages() -> Iterator[tuple[Path, str]]:

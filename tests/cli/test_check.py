@@ -1,11 +1,14 @@
 """The verb `check`: what it prints, where it writes, how it ends, and how rules are explained."""
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 import pedalwright as pw
+from pedalwright import circuits
 from pedalwright.review.catalogue import FOLDERS, rules
 from tests.report.pages import assert_sound
 from tests.report.schemas import documented_keys, keys_of
@@ -186,6 +189,18 @@ def test_every_rule_is_listed_and_every_page_is_made(capsys: pytest.CaptureFixtu
     assert keys_of(data) == documented_keys(ROOT, "pedalwright.rules/1")
     assert [one["code"] for one in data["rules"]] == [rule.code for rule in rules()]
     assert {one["family"] for one in data["rules"]} <= {folder.replace("_", "-") for folder in FOLDERS}
+
+
+def test_it_starts_without_what_is_heavy(tmp_path: Path) -> None:
+    path = tmp_path / "lantern.pedal"
+    path.write_text(circuits.text("lantern-echo"), encoding="utf-8")
+    program = (
+        "import sys; from pedalwright.cli.main import main; "
+        f"main(['check', {str(path)!r}]); "
+        "print(sorted({'scipy', 'matplotlib', 'numba'} & set(sys.modules)))"
+    )
+    ran = subprocess.run([sys.executable, "-c", program], capture_output=True, check=True, encoding="utf-8")
+    assert ran.stdout.splitlines()[-1] == "[]"
 
 
 def test_from_python() -> None:

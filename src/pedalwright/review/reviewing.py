@@ -8,9 +8,12 @@ from pedalwright.circuit.ports import Acceptance
 from pedalwright.circuit.remark import Remark
 from pedalwright.circuit.span import Span
 from pedalwright.review.acceptance import Idle, accepted_by, idle
-from pedalwright.review.catalogue import folder_of, rules
+from pedalwright.review.catalogue import rules
 from pedalwright.review.rule import CannotSay, Finding, Gravity, Rule
 from pedalwright.review.survey import Survey
+
+WANT_MISSED = "want-missed"
+"""the rule that holds the lines of the brief against what is measured"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +58,7 @@ class Review:
     @property
     def misses_a_want(self) -> bool:
         """A line of the brief is not met."""
-        return any(folder_of(one.rule) == "brief" and one.gravity is not Gravity.NOTE for one in self.found)
+        return any(one.rule.name == WANT_MISSED for one in self.found)
 
     def of(self, gravity: Gravity) -> tuple[Spoken, ...]:
         """What was found with that gravity."""
