@@ -2,6 +2,7 @@
 classed.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -145,12 +146,14 @@ def _carried(old: Linear, new: Linear, state: FloatArray) -> FloatArray:
     return np.asarray(charge[:-1])
 
 
-def lamp_pop(analysis: Analysis, net: str, amperes: float) -> Pop:
-    """The click when a lamp begins to draw a current from a net. Raises as `bypass_pop` does."""
+def lamp_pop(analysis: Analysis, net: str, amperes: float, *, lamp: Iterable[str] = ()) -> Pop:
+    """The click when a lamp begins to draw a current from a net; `lamp` names what stands in its way there,
+    which is lifted off first. Raises as `bypass_pop` does.
+    """
     output = analysis.circuit.output
     if output is None:
         raise ValueError("There is no output jack.")
-    dark = linear_of(analysis)
+    dark = linear_of(analysis, lifted=lamp)
     state = dark.network.rest()
     lit = dark.with_draw(net, amperes)
     wave = lit.network.released(dark.network.c @ state, lit.small.row(output.net))

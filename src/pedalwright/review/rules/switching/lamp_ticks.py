@@ -3,12 +3,12 @@
 from collections.abc import Iterable
 from math import log10
 
-from pedalwright.analysis.switching.pop import lamp_pop
+from pedalwright.analysis.switching.linear import linear_of
+from pedalwright.analysis.switching.pop import Pop, lamp_pop
 from pedalwright.analysis.switching.weighting import FAINT_DB
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.review.rule import Change, Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.switching._pops import told, told_level
-from pedalwright.review.rules.switching._throws import settled
 from pedalwright.review.survey import Survey
 from pedalwright.stages.stage import Stage
 from pedalwright.stages.wording import named, ohms
@@ -31,7 +31,7 @@ def look(survey: Survey) -> Iterable[Finding]:
         series, net, amperes = fed
         if not _is_shared(survey, net):
             continue
-        pop = told(lambda net=net, amperes=amperes: lamp_pop(survey.analysis, net, amperes))  # type: ignore[misc]
+        pop = _pop(survey, fed)
         if pop.level_db <= FAINT_DB:
             continue
         value = _dimmer(survey, (series, net, amperes), pop.level_db)
@@ -74,14 +74,18 @@ def _fed(survey: Survey, stage: Stage) -> tuple[str, str, float] | None:
     return None
 
 
+def _pop(survey: Survey, fed: tuple[str, str, float]) -> Pop:
+    series, net, amperes = fed
+    return told(lambda: lamp_pop(survey.analysis, net, amperes, lamp=(series,)))
+
+
 def _dimmer(survey: Survey, fed: tuple[str, str, float], level: float) -> float | None:
     """The smallest larger resistor whose lamp makes a faint tick and is still seen; None when there is
     none.
     """
     series, net, amperes = fed
     own = survey.circuit.by_ref[series].value or 0.0
-    seen = settled(survey).behind_ohms(net)
-    behind = seen * own / (own - seen) if seen < own else seen  # the lamp's own way stands beside the rest
+    behind = told(lambda: linear_of(survey.analysis, lifted=(series,))).behind_ohms(net)
     value = own
     while True:
         value = step(value, Series.E12, 1)
