@@ -24,6 +24,8 @@ from pedalwright.report.safety import SAFETY
 
 LEAST_ROWS, HEAT_ROWS, TOLD_SHARE = 3, 15, 0.01
 """how many parts the table of heat tells: those that use more than this share; JSON has them all"""
+SMALL_SHARE = 0.01
+"""small loads together are told from this share of a rail's current; JSON has them all"""
 WARM_SHARE = 0.5
 """a part that uses more than this of what it stands is told of (common practice: twice the heat as rating)"""
 CAUTIONS = ("Mains", "Polarised capacitors", "Heat", "Rules")
@@ -71,12 +73,14 @@ def _budget(answers: PowerAnswers) -> Section:
     if answers.settings:
         places = ", ".join(f"{ref} at {place.removesuffix('.0')}" for ref, place in answers.settings)
         blocks.append(Paragraph(f"Reckoned with {places}.", Tone.QUIET))
-    blocks += [Paragraph(said, Tone.QUIET) for said in label_notes(found)]
     inner: tuple[Section, ...] = ()
     if found.rails:
         inner = (
             Section(anchor="rails", heading="The rails, from the supply inwards", blocks=(_rails(found),)),
             Section(anchor="loads", heading="Where the current of each goes", blocks=(_loads(found),)),
+            Section(
+                anchor="budget-terms", heading="On these terms", blocks=(Points(tuple(label_notes(found))),)
+            ),
         )
     return Section(anchor="budget", heading="What it draws", blocks=tuple(blocks), sections=inner)
 
@@ -100,7 +104,7 @@ def _loads(found: PowerBudget) -> Table:
     rows = []
     for rail in found.rails:
         for load in rail.loads:
-            if load.ref == "" and load.amps.most < 1e-6:
+            if load.ref == "" and load.amps.most < SMALL_SHARE * rail.amps.typical:
                 continue
             onward = f"{load.says}, to {spoken(load.onward)}" if load.onward else load.says
             rows.append((spoken(rail.net), load.ref or "-", *three(load.amps, "A"), onward))

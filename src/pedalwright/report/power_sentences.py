@@ -17,6 +17,13 @@ from pedalwright.report.figures import figure
 from pedalwright.stages.wording import listed
 from pedalwright.units.value_writing import print_value
 
+ALREADY = {
+    "regulator headroom": "without its full headroom",
+    "least supply": "below the specified supply",
+    "input room": "with an input too near to a supply pin",
+    "signal room": "clipping the loudest signal expected",
+}
+"""how a circuit that lives with it from the start is told of each rule"""
 UNKNOWN = "could not be solved: nothing is said"
 
 
@@ -137,18 +144,20 @@ def reached(strain: Strain) -> str:
 
 def life(found: BatteryLife) -> Iterable[str]:
     """What ends a battery's life in this pedal."""
-    named = (
-        "The text names a battery."
-        if found.stated
-        else "The text names an adaptor; on a 9 V battery instead:"
-    )
-    yield f"{named} At 9 V it draws {current(found.amps)}."
+    if not found.stated:
+        yield "The text names an adaptor; this is for a 9 V battery in its place."
+    yield f"At 9 V it draws {current(found.amps)}."
     if found.first is None:
         yield "Nothing fails before the battery itself is empty."
     else:
         yield f"What fails first, at {found.first.at_v:.2f} V: {found.first.says}."
-    for one in found.already:
-        yield f"At the full 9 V already, and so not counted: {one.says}."
+    already = [
+        f"{listed([one.ref for one in found.already if one.rule == rule])} {words}"
+        for rule, words in ALREADY.items()
+        if any(one.rule == rule for one in found.already)
+    ]
+    if already:
+        yield f"At the full 9 V already, and so not counted: {'; '.join(already)}."
 
 
 def gulp(found: Inrush) -> Iterable[str]:

@@ -9,6 +9,7 @@ from pedalwright.analysis.power.battery import battery_life
 from pedalwright.analysis.power.budgeting import budget
 from pedalwright.analysis.power.gulp import inrush
 from pedalwright.analysis.power.heating import heat
+from pedalwright.analysis.power.rated import ratings
 from pedalwright.analysis.power.records import (
     AbuseCase,
     Adaptor,
@@ -45,5 +46,6 @@ __all__ = [
     "budget",
     "heat",
     "inrush",
+    "ratings",
     "settling",
 ]
