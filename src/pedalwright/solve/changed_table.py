@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pedalwright.solve.band import Band
+from pedalwright.solve.entry import Enters
 
 ComplexArray = NDArray[np.complex128]
 
@@ -43,5 +44,5 @@ def _shifts(band: Band, places: list[int], values: list[float]) -> ComplexArray:
     names = [small.names[place] for place in places]
     new = small.changed({name: np.array([value]) for name, value in zip(names, values, strict=True)})
     moved = new.weights[0, places] - small.weights[places]
-    reactive = np.isin(places, small.reactive)
+    reactive = small.kinds[places] > Enters.IN_G
     return np.where(reactive, band.s[:, None] * moved, moved + 0j)
