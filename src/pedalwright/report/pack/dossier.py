@@ -13,6 +13,7 @@ from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.noise import NoiseAnswers, noise_answers
 from pedalwright.analysis.power import BatteryLife, PowerBudget, Settling, battery_life, budget, settling
 from pedalwright.analysis.records import Walk, WalkPart, WalkStage
+from pedalwright.analysis.voltages import VoltageTable, voltage_table
 from pedalwright.analysis.walk import walk
 from pedalwright.circuit.circuit import Circuit
 
@@ -78,6 +79,11 @@ class Dossier:
     def battery(self) -> BatteryLife | None:
         """How long a battery lasts; None for a circuit without a supply of that sort."""
         return battery_life(self.analysis)
+
+    @cached_property
+    def voltages(self) -> VoltageTable:
+        """What a meter reads on every pin."""
+        return voltage_table(self.analysis)
 
     @cached_property
     def noise(self) -> NoiseAnswers:
