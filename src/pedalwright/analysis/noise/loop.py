@@ -23,7 +23,8 @@ from pedalwright.solve.noise import Reach, reach
 
 TAIL = 1e-5
 """share of the power that the passes left out may have"""
-MOST_NUMBERS = 6_000_000
+MOST_WORK = 10_000_000
+"""how many numbers are worked through, pass after pass, before a loop is given up"""
 SEARCHED = 161
 
 
@@ -117,16 +118,23 @@ def _summed(c: ComplexArray, a: ComplexArray, round_gain: float) -> ComplexArray
     for chip in range(chips):
         u[_counted(chip, last)][:, chip] = c[:, chip]
     total = _power(u)
-    left = round_gain**2 / (1.0 - round_gain**2)
-    while True:
-        u = _one_more(np.matmul(u[..., None, :], a)[..., 0, :], last)
-        more = _power(u)
-        total = total + more
-        sizes = [np.trace(one, axis1=1, axis2=2).real for one in (more, total)]
-        if np.all(sizes[0] * max(left, 1.0) <= TAIL * sizes[1]):
-            return total
-        if u.size > MOST_NUMBERS:
+    left = max(round_gain**2 / (1.0 - round_gain**2), 1.0)
+    going, work = np.arange(count), 0
+    while len(going):
+        work += u.size
+        if work > MOST_WORK:
             raise LoopMistake("The loop is too near to running away for its noise to be told.")
+        u = _one_more(np.matmul(u[..., None, :], a[going])[..., 0, :], last)
+        more = _power(u)
+        total[going] += more
+        # A frequency at which the passes have died away is not followed any further.
+        lively = _trace(more) * left > TAIL * _trace(total[going])
+        going, u = going[lively], u[..., lively, :]
+    return total
+
+
+def _trace(g: ComplexArray) -> FloatArray:
+    return np.asarray(np.trace(g, axis1=1, axis2=2).real)
 
 
 def _counted(chip: int, last: int) -> tuple[int, ...]:

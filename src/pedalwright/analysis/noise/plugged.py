@@ -35,9 +35,10 @@ def plugged(primitives: Sequence[Primitive], circuit: Circuit, state: str) -> tu
 
 def state_words(circuit: Circuit, state: str) -> str:
     """What is at the input jack, for reading."""
+    if circuit.input is None:
+        return "no input jack"
     if state == SHORTED:
-        return "input shorted"
+        return "the input shorted"
     if state == OPEN:
         return "nothing plugged in"
-    source = circuit.input.source if circuit.input is not None else ""
-    return f"{SOURCE_WORDS.get(source, 'the stated source')} plugged in"
+    return f"{SOURCE_WORDS.get(circuit.input.source, 'the stated source')} plugged in"
