@@ -101,8 +101,8 @@ def _echo_symptoms(dossier: Dossier) -> Iterable[tuple[str, str]]:
             f"dry sound but no echo from {ref}",
             (
                 f"Its supply, pin 1, should be {figure(state.supply_v, 'V')}. Pin 5 should read about half "
-                "of that (the clock); at 0 or at the supply the clock stands still: look for a bridge between "
-                "pins 5 and 6, and for less than 1 kΩ from pin 6 to ground. Here pin 6 sees "
+                "of that (the clock); at 0 or at the supply the clock stands still: look for a bridge "
+                "between pins 5 and 6, and for less than 1 kΩ from pin 6 to ground. Here pin 6 sees "
                 f"{figure(state.time_ohms, 'ohm')}."
             ),
         )
