@@ -14,7 +14,6 @@ from pedalwright.report.power_sentences import (
     label_notes,
     life,
     made_from,
-    reached,
     seconds,
     strain_says,
     three,
@@ -258,7 +257,7 @@ def _abuse(cases: tuple[AbuseCase, ...]) -> Section:
 
 def _case(case: AbuseCase, place: int) -> Section:
     """What is exceeded in one case, the first to go first."""
-    points = [f"{strain_says(one)}{reached(one)}." for one in case.strains]
+    points = [f"{strain_says(one)}." for one in case.strains]
     blocks: list[Block] = [Points(tuple(points))]
     if case.chips_alive:
         blocks.append(Paragraph(f"Within their ratings: {', '.join(case.chips_alive)}."))

@@ -118,11 +118,13 @@ def three(spread: Spread, unit: str) -> tuple[str, str, str]:
 
 
 def strain_says(strain: Strain) -> str:
-    """One strain in a row: ``C2 (47 µF capacitor): rated voltage 17.4 V of 16 V``."""
+    """One strain in a row: ``C2 (47 µF capacitor): rated voltage 17.4 V of 16 V``, its factor, its source."""
     seen, stood = (print_value(value, strain.unit) for value in (strain.value, strain.limit))
+    reached = "" if strain.at_v is None else f", reached at about {abs(strain.at_v):.3g} V"
     blows = "; it blows, as it should" if strain.blows else ""
     return (
-        f"{strain.ref} ({strain.says}): {strain.rating} {seen} of {stood}, {strain.factor:.3g} times{blows}"
+        f"{strain.ref} ({strain.says}): {strain.rating} {seen} of {stood}, {strain.factor:.3g} times"
+        f"{reached}{blows} (limit: {strain.source})"
     )
 
 
@@ -135,11 +137,6 @@ def verdict(case: AbuseCase) -> str:
         return f"survives{'; the fuse blows' if case.strains else ''}{hums}"
     broken = dict.fromkeys(strain.ref for strain in case.strains if not strain.blows)
     return f"too much for {listed(list(broken))}"
-
-
-def reached(strain: Strain) -> str:
-    """The supply voltage at which a strain is reached, from where that can be said."""
-    return "" if strain.at_v is None else f", reached at about {abs(strain.at_v):.3g} V"
 
 
 def life(found: BatteryLife) -> Iterable[str]:

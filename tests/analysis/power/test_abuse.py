@@ -6,7 +6,7 @@ import pytest
 from scipy.optimize import brentq
 
 from pedalwright import circuits
-from pedalwright.analysis.power import AbuseCase, Strain, abuse
+from pedalwright.analysis.power import AbuseCase, Strain, abuse, ratings
 from pedalwright.analysis.power.bench import SUBSTRATE_A, SUBSTRATE_OHMS
 from tests.analysis.power.circuits_by_hand import (
     BARE,
@@ -90,14 +90,20 @@ def test_a_regulator_keeps_the_chip_alive_at_18_v() -> None:
 
 
 def test_a_regulator_beyond_its_input_is_named() -> None:
-    # ST L78L: 30 V at most. A pedal for 24 V on 36 V does not come up; one for 9 V is tried at 18 V only.
-    text = CHIP.replace("regulator 5V", "regulator LM2931").replace("supply VIN 9V", "supply VIN 15V")
-    found = case(text, "18 V")
-    assert found.survives is True
+    # ST L78L: 30 V at most; 36 V and 5 % above it.
+    found = next(
+        one for one in ratings(analysis(CHIP.replace("VIN 9V", "VIN 36V"))) if one.rating == "input voltage"
+    )
+    assert found.ref == "U1" and found.factor == pytest.approx(36 * 1.05 / 30, rel=1e-4)
+
+
+def test_no_adaptor_below_the_pedal_s_own_voltage_is_tried() -> None:
     assert [one.name for one in abuse(analysis(CHIP.replace("VIN 9V", "VIN 18V")))] == [
         "reversed",
         "U1 turned",
     ]
+    names = [one.name for one in abuse(analysis(CHIP.replace("VIN 9V", "VIN 12V")))]
+    assert names == ["reversed", "18 V", "9 V AC", "U1 turned"]
 
 
 def test_a_regulator_put_in_backwards_kills_the_chip() -> None:

@@ -8,6 +8,7 @@ from pedalwright.analysis.power.abusing import abuse
 from pedalwright.analysis.power.battery import battery_life
 from pedalwright.analysis.power.budgeting import budget
 from pedalwright.analysis.power.gulp import inrush
+from pedalwright.analysis.power.headroom import Headroom, headrooms
 from pedalwright.analysis.power.heating import heat
 from pedalwright.analysis.power.rated import ratings
 from pedalwright.analysis.power.records import (
@@ -33,6 +34,7 @@ __all__ = [
     "BatteryLife",
     "Cell",
     "Failing",
+    "Headroom",
     "Heat",
     "Inrush",
     "Load",
@@ -44,6 +46,7 @@ __all__ = [
     "abuse",
     "battery_life",
     "budget",
+    "headrooms",
     "heat",
     "inrush",
     "ratings",
