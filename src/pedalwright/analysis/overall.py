@@ -85,7 +85,10 @@ def _input_ohms(analysis: Analysis, band: Band) -> float | None:
     if source is None:
         return None
     place = _place(band)
-    whole = 1.0 / band.impedance(source.net)[place]
+    seen = band.impedance(source.net)[place]
+    if seen == 0:
+        return 0.0
+    whole = 1.0 / seen
     left = whole - _source_admittance(analysis, complex(band.s[place]))
     return float(1.0 / abs(left)) if abs(left) > 1e-12 else None
 

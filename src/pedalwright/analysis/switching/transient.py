@@ -48,6 +48,8 @@ class Network:
         `charge` (size,) is C x as it was before: what the capacitors hold. Raises Unstable.
         """
         rest = self.rest()
+        if row >= len(rest):
+            return np.zeros(COUNT)  # ground
         start = np.linalg.solve(self.c / FIRST_S + self.g, charge / FIRST_S + self.b) - rest
         euler = np.linalg.solve(self.c / step_s + self.g, self.c / step_s)
         once = euler @ start

@@ -12,6 +12,8 @@ def every_place(desk: Desk) -> tuple[TimePlace, ...]:
         if not isfinite(place.delay_s):
             where = f" with {place.says}" if place.says else ""
             raise NotKnown(f"The clock of {ref} stands still{where}: there the delay has no end.")
+    if not desk.time_places:
+        raise NotKnown("No echo chip has a time pin that can be told of.")
     return tuple(place for _, place in desk.time_places)
 
 

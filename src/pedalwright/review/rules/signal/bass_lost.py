@@ -53,8 +53,11 @@ def _loss_db(survey: Survey, part: Part, own: ChangedTable) -> float:
     """What either side of a capacitor loses at the low E, of the sound from the jack or from a chip."""
     band = survey.band
     at, rows = place(band, LOW_E_HZ), [band.row(net) for net in part.nets]
-    chips = [exciting_column(band, chip.net(DECODER)) for chip in survey.view.parts_of("echo-chip")]
-    columns = [survey.small.system.branches[INPUT], *chips]
+    decoders = [chip.net(DECODER) for chip in survey.view.parts_of("echo-chip")]
+    columns = [exciting_column(band, net) for net in decoders if band.knows(net)]
+    columns += [survey.small.system.branches[INPUT]] if survey.circuit.input is not None else []
+    if not columns:
+        return 0.0
     here = np.abs(own.at(rows, columns)[at])
     huge = np.abs(ChangedTable(band, {part.ref: MUCH * (part.value or 0.0)}).at(rows, columns)[at])
     heard = huge > SPILLED

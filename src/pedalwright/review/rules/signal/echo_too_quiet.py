@@ -47,6 +47,8 @@ def _ratio_db(survey: Survey, chips: tuple[Part, ...], changes: Changes) -> floa
     dry = abs(table.at([row], [source])[at, 0, 0])
     wet = 0.0
     for chip in chips:
+        if not band.knows(chip.net(CODER), chip.net(DECODER)):
+            continue
         coder, decoder = band.row(chip.net(CODER)), band.row(chip.net(DECODER))
         column = exciting_column(band, chip.net(DECODER))
         leaves = table.at([row, decoder], [column])[at, :, 0]
