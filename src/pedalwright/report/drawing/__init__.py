@@ -1,0 +1,6 @@
+"""The drawing: schematics laid out by stage, proved, and written as SVG."""
+
+from pedalwright.report.drawing.desk import UnprovedDrawing, proof_of, schematic
+from pedalwright.report.drawing.svg import schematic_svg, sheet_svg
+
+__all__ = ["UnprovedDrawing", "proof_of", "schematic", "schematic_svg", "sheet_svg"]

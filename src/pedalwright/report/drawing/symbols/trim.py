@@ -1,0 +1,12 @@
+"""A trim: set once, with a screwdriver."""
+
+from pedalwright.report.drawing.symbols._sources import BOTH
+from pedalwright.report.drawing.symbols.shape import Shape, Symbol
+from pedalwright.report.drawing.symbols.track import draw_track
+
+
+def _draw(style: str) -> Shape:
+    return draw_track(style, trim=True)
+
+
+SYMBOL = Symbol(name="trim", kinds=("trim",), form="track", draw=_draw, source=BOTH)
