@@ -82,6 +82,16 @@ def advise(
     )
 
 
+def better_law(
+    track_ohms: float, present: str, figure: Figure, scale: Scale, present_evenness: float
+) -> Advice:
+    """Which standard law would spread the change most evenly, every case measured; no resistor is tried."""
+    laws = _laws(track_ohms, figure, scale)
+    best = max(laws, key=lambda one: -1.0 if one.evenness is None else one.evenness)
+    better = best.law != present and (best.evenness or 0.0) >= present_evenness + WORTH
+    return Advice(laws=laws, law=best.law if better else None, padding=None)
+
+
 def confirmed(advice: Advice, track_ohms: float, figure: Figure, scale: Scale) -> Advice:
     """The advice with its law and its resistor measured again by `figure`, which gives certified figures
     only; what could not be certified is taken back.

@@ -1,17 +1,32 @@
 """What every knob of a circuit does from 0 to 10, in the unit it is heard in."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from pedalwright.analysis.knob_advice import CURVE_POINTS, TURNS, Advice, Figure, advise, confirmed
+from pedalwright.analysis.knob_advice import (
+    CURVE_POINTS,
+    TURNS,
+    Advice,
+    Figure,
+    advise,
+    better_law,
+    confirmed,
+)
 from pedalwright.analysis.knob_echo import of_echo
 from pedalwright.analysis.knob_evenness import TENTHS, Scale, perceived, spreading
-from pedalwright.analysis.knob_heard import Quantity, of_rest, of_signals, of_stage, usual_band
+from pedalwright.analysis.knob_heard import (
+    Quantity,
+    glancing_band,
+    of_rest,
+    of_signals,
+    of_stage,
+    usual_band,
+)
 from pedalwright.analysis.knob_records import Heard, KnobAnswer, Tolerance
 from pedalwright.analysis.knob_sweep import Swept, swept
-from pedalwright.analysis.knob_swing import of_oscillators
+from pedalwright.analysis.knob_swing import RATE_KINDS, of_oscillators
 from pedalwright.analysis.knob_track import Halves, halves_at, joined, law_of, wiring_of
 from pedalwright.analysis.levels import REFERENCE_HZ
 from pedalwright.analysis.memo import Analysis
@@ -27,6 +42,9 @@ TRACK_TOLERANCE = 0.2
 """of a track's whole resistance: 20 % is usual (six measured parts: Holmes and van Walstijn, DAFx-19)"""
 MOST_HEARD = 6
 FEW_POINTS = 10
+BADLY_SPREAD = 0.45
+"""evenness below which a glance looks for a better law (house rule)"""
+Completing = Callable[[Analysis, Part, Swept, Quantity, Heard], Heard]
 FIRST = {
     "time knob": ("delay",),
     "stopper resistor": ("delay",),
@@ -64,32 +82,48 @@ def knobs(analysis: Analysis, names: Sequence[str] = (), steps: int = STEPS) -> 
     return tuple(_answer(analysis, band, part, _dial(steps)) for part in chosen)
 
 
+def glance(analysis: Analysis, names: Sequence[str] = ()) -> tuple[KnobAnswer, ...]:
+    """The same at eleven positions and fewer frequencies, for a quick look: without tolerance, and advice on
+    the law alone, for knobs that spread their effect badly.
+    """
+    chosen = [part for part in analysis.circuit.knobs if not names or part.ref in names]
+    band = glancing_band(analysis) if chosen else None
+    return tuple(_answer(analysis, band, part, _dial(FEWEST_STEPS), glancing=True) for part in chosen)
+
+
 def _dial(steps: int) -> FloatArray:
     positions = np.concatenate([np.linspace(0, TENTHS, steps), np.arange(TENTHS + 1)])
     return np.unique(np.round(positions, 12))
 
 
-def _answer(analysis: Analysis, band: Band | None, part: Part, dial: FloatArray) -> KnobAnswer:
+def _answer(
+    analysis: Analysis, band: Band | None, part: Part, dial: FloatArray, *, glancing: bool = False
+) -> KnobAnswer:
     if band is None:
         why = "The circuit as it stands could not be certified, so nothing is told of this knob."
         return _told(analysis, part, dial, None, (), (why,))
     stage = _stage_of(analysis, part)
-    quantities = tuple(_candidates(analysis, band, part, stage))
+    swings = not glancing or any(one.kind in RATE_KINDS for one in analysis.stages.stages)
+    quantities = tuple(_candidates(analysis, band, part, stage, swings=swings))
     halves = halves_at(part.value or 0.0, law_of(part), dial / TENTHS)
     columns = {column for one in quantities for column in one.columns}
     sweep = swept(analysis, part, halves, band, columns)
-    heard = _heard(analysis, part, sweep, dial, quantities, _wanted(analysis, part))
+    whole = _law_alone if glancing else _whole
+    heard = _heard(analysis, part, sweep, dial, quantities, _wanted(analysis, part), whole)
     if not heard:
         fallback = tuple(of_stage(band, stage))
         again = sweep.again(band.frequency_hz, {column for one in fallback for column in one.columns})
-        heard = _heard(analysis, part, again, dial, fallback, USUAL)
+        heard = _heard(analysis, part, again, dial, fallback, USUAL, whole)
     return _told(analysis, part, dial, sweep, heard, tuple(_refusals(sweep, heard)))
 
 
-def _candidates(analysis: Analysis, band: Band, part: Part, stage: Stage | None) -> Iterable[Quantity]:
+def _candidates(
+    analysis: Analysis, band: Band, part: Part, stage: Stage | None, *, swings: bool
+) -> Iterable[Quantity]:
     yield from of_signals(analysis, band)
     yield from of_echo(analysis, band)
-    yield from of_oscillators(analysis, band, part)
+    if swings:
+        yield from of_oscillators(analysis, band, part)
     yield from of_rest(analysis, part, stage)
 
 
@@ -105,8 +139,11 @@ def _heard(
     dial: FloatArray,
     quantities: Sequence[Quantity],
     wanted: tuple[str, ...],
+    whole: Completing,
 ) -> tuple[Heard, ...]:
-    """The figures that change by as much as is worth telling, what the knob is there for first."""
+    """The figures that change by as much as is worth telling, what the knob is there for first; `whole`
+    completes that one.
+    """
     found = [(one, _plain(one, sweep, dial)) for one in quantities]
     worth = [pair for pair in found if pair[1].weight >= 1.0]
     worth.sort(key=lambda pair: (*_rank(pair[0], wanted), -_rough(pair[1].weight), -_reference(pair[0])))
@@ -116,7 +153,7 @@ def _heard(
     kept = [pair for place, pair in enumerate(worth) if not _is_told(pair[1], worth[:place])][:MOST_HEARD]
     if not kept:
         return ()
-    first = _whole(analysis, part, sweep, *kept[0])
+    first = whole(analysis, part, sweep, *kept[0])
     return (first, *(one for _, one in kept[1:]))
 
 
@@ -189,6 +226,15 @@ def _whole(analysis: Analysis, part: Part, sweep: Swept, one: Quantity, heard: H
         )
         advice = confirmed(found, track, certain, one.scale)
     return replace(heard, tolerance=_tolerance(part, certain), advice=advice)
+
+
+def _law_alone(analysis: Analysis, part: Part, sweep: Swept, one: Quantity, heard: Heard) -> Heard:
+    """The leading figure with another law for its track, where it is spread badly."""
+    if heard.spreading is None or heard.spreading.evenness >= BADLY_SPREAD:
+        return heard
+    figure = _figure(analysis, part, sweep, one, checked=True)
+    found = better_law(part.value or 0.0, law_of(part), figure, one.scale, heard.spreading.evenness)
+    return replace(heard, advice=found)
 
 
 def _figure(analysis: Analysis, part: Part, sweep: Swept, one: Quantity, *, checked: bool) -> Figure:

@@ -29,8 +29,8 @@ def look(survey: Survey) -> Iterable[Finding]:
         yield Finding(
             parts=refs,
             what=(
-                f"The clock of {listed(list(refs))} runs at {span}: where pedals are sold, rules on radio emission "
-                "count it."
+                f"The clock of {listed(list(refs))} runs at {span}: where pedals are sold, rules on radio "
+                "emission count it."
             ),
             evidence=(
                 Evidence(
