@@ -23,6 +23,7 @@ from pedalwright.report.safety import SAFETY
 from pedalwright.report.voltages_sentences import (
     PROBE,
     cells,
+    fitting,
     knob_row,
     meter_error,
     meter_notes,
@@ -30,6 +31,7 @@ from pedalwright.report.voltages_sentences import (
     published,
     purpose,
     should_be,
+    some,
     verdict_sentence,
     volts,
     wrong_if,
@@ -172,13 +174,8 @@ def readings_section(comparison: Comparison) -> Section:
     blocks: list[Block] = [Paragraph(verdict_sentence(comparison), tone)]
     if comparison.readings:
         blocks.append(_readings_table(comparison))
-    fits = tuple(
-        (f"{one.key} at {volts(one.volts)} would fit", ", ".join(one.fits))
-        for one in comparison.wrong
-        if one.fits
-    )
-    if fits:
-        blocks.append(Facts(fits))
+    if comparison.wrong:
+        blocks += _explained(comparison)
     blocks += [Paragraph(note, Tone.QUIET) for note in comparison.notes]
     if comparison.not_understood:
         lines = tuple(f"'{one.text}': {one.reason}." for one in comparison.not_understood)
@@ -186,6 +183,18 @@ def readings_section(comparison: Comparison) -> Section:
     if comparison.readings:
         blocks.append(Paragraph(meter_error(), Tone.QUIET))
     return Section(anchor="readings", heading="Your readings", blocks=tuple(blocks))
+
+
+def _explained(comparison: Comparison) -> list[Block]:
+    """The faults that agree with everything read, or else those that would give each reading by itself."""
+    if comparison.agree:
+        return [
+            Paragraph("Single faults that agree with all of your readings:"),
+            Points(some(comparison.agree)),
+        ]
+    alone = tuple((f"{one.key} at {volts(one.volts)}", fitting(one)) for one in comparison.wrong)
+    text = "No single fault known here agrees with all of your readings. Those that would give one of them:"
+    return [Paragraph(text), Facts(alone)]
 
 
 def _readings_table(comparison: Comparison) -> Table:

@@ -57,6 +57,7 @@ def voltages_data(table: VoltageTable, comparison: Comparison | None = None) -> 
         "nets": [{"net": spoken(net), "expected": _expected(one)} for net, one in table.nets.items()],
         "readings": [_compared(one) for one in comparison.readings] if comparison else None,
         "not_understood": _refused(comparison),
+        "agree": list(comparison.agree) if comparison else [],
         "notes": list(comparison.notes) if comparison else [],
         "conditions": list(table.conditions),
         "refusals": list(table.refusals),
@@ -95,7 +96,7 @@ def _compared(one: Compared) -> dict[str, Any]:
     return {
         "text": one.text,
         "place": one.key,
-        "net": one.net,
+        "net": spoken(one.net),
         "volts": number(one.volts),
         "other_v": number(one.other_v),
         "verdict": one.verdict.value,

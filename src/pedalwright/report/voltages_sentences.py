@@ -2,10 +2,20 @@
 
 from collections.abc import Iterable
 
-from pedalwright.analysis.voltages import Comparison, Expected, KnobMove, Place, State, Suspect, VoltageTable
+from pedalwright.analysis.voltages import (
+    Compared,
+    Comparison,
+    Expected,
+    KnobMove,
+    Place,
+    State,
+    Suspect,
+    VoltageTable,
+)
 from pedalwright.analysis.voltages.records import METER_SHARE, METER_V
 from pedalwright.report.figures import figure
 
+MOST_FITS = 5
 WORTH_V = 0.02
 """a meter's own load is told from here on, and from one per cent of the reading"""
 PROBE = (
@@ -117,6 +127,17 @@ def verdict_sentence(comparison: Comparison) -> str:
         return f"{some}, none outside its band."
     names = ", ".join(dict.fromkeys(one.key for one in comparison.wrong))
     return f"{some}, {wrong} outside the band: {names}."
+
+
+def fitting(one: Compared) -> str:
+    """The faults a wrong reading by itself would fit, the first few."""
+    return ", ".join(some(one.fits)) or "none: a slip of the probe, or a part that is not as written"
+
+
+def some(faults: tuple[str, ...]) -> tuple[str, ...]:
+    """The first few of many faults, and how many more there are."""
+    more = len(faults) - MOST_FITS
+    return (*faults[:MOST_FITS], f"and {more} more") if more > 1 else faults
 
 
 def should_be(expected: Expected) -> str:

@@ -80,8 +80,9 @@ def resting_bands(
     a number of builds or a measured net that cannot be.
     """
     given = checked(analysis, measured or {})
-    people = build_many(at_measured(analysis, given), given, builds=builds, seed=seed)
-    return bands_of(analysis, people, people.x, seed, given)
+    here = at_measured(analysis, given)
+    people = build_many(here, given, builds=builds, seed=seed)
+    return bands_of(here, people, people.x, seed, given)
 
 
 def build_many(analysis: Analysis, measured: Mapping[str, float], *, builds: int, seed: int) -> Population:

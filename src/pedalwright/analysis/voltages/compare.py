@@ -3,20 +3,25 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
-from math import hypot
+from math import hypot, sqrt
 
-from pedalwright.analysis.naming_nets import spoken
+from pedalwright.analysis.voltages.fitting import agreeing, fits
 from pedalwright.analysis.voltages.measured_nets import MOST_V
 from pedalwright.analysis.voltages.pasted import NotUnderstood, Pasted, read_pasted
-from pedalwright.analysis.voltages.records import METER_SHARE, METER_V, Expected, State, VoltageTable
+from pedalwright.analysis.voltages.records import (
+    METER_SHARE,
+    METER_V,
+    Expected,
+    State,
+    SupplyUsed,
+    VoltageTable,
+)
 from pedalwright.circuit.circuit import Circuit
 
 WIDE_SHARE, WIDE_V = 0.5, 0.5
 """A band wider than this share of its typical figure, and than this, says little."""
 LEAST_SHARE = 0.5
 """a supply that reads less than this share of its voltage is not there to stand on"""
-ALIKE_V, ALIKE_SHARE = 0.15, 0.05
-"""A fault fits a reading when its own differs by less."""
 
 
 class Verdict(Enum):
@@ -50,11 +55,14 @@ class Compared:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
-    """A pasted list against a table, every piece of it once."""
+    """A pasted list against a table, every piece of it once. `agree` are the single faults that would give
+    all of the readings, where some are wrong.
+    """
 
     readings: tuple[Compared, ...]
     not_understood: tuple[NotUnderstood, ...]
     notes: tuple[str, ...] = ()
+    agree: tuple[str, ...] = ()
 
     @property
     def wrong(self) -> tuple[Compared, ...]:
@@ -75,12 +83,16 @@ def compare_readings(table: VoltageTable, text: str, chip: str = "") -> Comparis
     pasted = read_pasted(table.circuit, text, chip)
     rows = {row.place.key: row.expected for row in table.rows}
     nothing = Expected(state=State.ANYTHING)
+    supplies = {one.net: _supplied(one) for one in table.supplies if one.measured_v is not None}
+    found = []
+    for one in pasted.readings:
+        expected = supplies.get(one.net) or rows.get(one.key) or table.nets.get(one.net, nothing)
+        found.append(_compared(table, one, expected))
     return Comparison(
-        readings=tuple(
-            _compared(one, rows.get(one.key) or table.nets.get(one.net, nothing)) for one in pasted.readings
-        ),
+        readings=tuple(found),
         not_understood=pasted.not_understood,
         notes=pasted.notes,
+        agree=_agreeing(table, found),
     )
 
 
@@ -99,16 +111,27 @@ def supplies_read(circuit: Circuit, text: str, chip: str = "") -> Mapping[str, f
     }
 
 
-def _compared(one: Pasted, expected: Expected) -> Compared:
+def _supplied(supply: SupplyUsed) -> Expected:
+    """What a supply should read when the bands stand on what it did read: its own range."""
+    return Expected(
+        state=State.STEADY,
+        low_v=supply.low_v,
+        typical_v=supply.volts,
+        high_v=supply.high_v,
+        deviation_v=(supply.high_v - supply.low_v) / sqrt(12.0),
+    )
+
+
+def _compared(table: VoltageTable, one: Pasted, expected: Expected) -> Compared:
     ends = (one.volts,) if one.other_v is None else (one.volts, one.other_v)
     off_v = max((_off(volts, expected) for volts in ends), key=abs)
     z = _deviations(ends[0], expected)
     verdict = _verdict(expected, off_v)
-    fits = _fits(ends, expected) if verdict in (Verdict.LOW, Verdict.HIGH) else ()
+    fitting = fits(table, one.net, ends) if verdict in (Verdict.LOW, Verdict.HIGH) else ()
     return Compared(
         text=one.text,
         key=one.key,
-        net=spoken(one.net),
+        net=one.net,
         volts=one.volts,
         other_v=one.other_v,
         expected=expected,
@@ -116,7 +139,7 @@ def _compared(one: Pasted, expected: Expected) -> Compared:
         off_v=off_v,
         z=z,
         sentence=_sentence(ends, expected, off_v, z),
-        fits=fits,
+        fits=fitting,
     )
 
 
@@ -141,6 +164,20 @@ def _off(volts: float, expected: Expected) -> float:
     if volts < limits[0] - error:
         return volts - limits[0]
     return volts - limits[1] if volts > limits[1] + error else 0.0
+
+
+def _beyond(volts: float, expected: Expected) -> float:
+    """How far outside the band with the knobs as written; 0 inside."""
+    if expected.low_v is None or expected.high_v is None:
+        return 0.0
+    return min(volts - expected.low_v, 0.0) or max(volts - expected.high_v, 0.0)
+
+
+def _agreeing(table: VoltageTable, readings: list[Compared]) -> tuple[str, ...]:
+    told = [one for one in readings if one.verdict is not Verdict.NOTHING]
+    if not any(one.off_v for one in told):
+        return ()
+    return agreeing(table, [(one.net, one.volts, one.expected) for one in told])
 
 
 def _deviations(volts: float, expected: Expected) -> float | None:
@@ -190,9 +227,11 @@ def _of_moving(expected: Expected, off_v: float) -> str:
 def _of_fine(volts: float, expected: Expected, z: float | None) -> str:
     assert expected.low_v is not None and expected.high_v is not None
     error = meter_error_v(volts)
-    if not expected.low_v - error <= volts <= expected.high_v + error:
+    if not expected.low_v <= volts <= expected.high_v:
         knobs = " or ".join(move.knob for move in expected.knobs)
-        return f"fine if {knobs} stands elsewhere than written"
+        if expected.knobs and abs(_beyond(volts, expected)) > error:
+            return f"fine if {knobs} stands elsewhere than written"
+        return "fine: outside by less than the meter may be off"
     width = expected.high_v - expected.low_v
     typical = expected.typical_v or 0.0
     if width > WIDE_V and width > WIDE_SHARE * abs(typical):
@@ -202,13 +241,3 @@ def _of_fine(volts: float, expected: Expected, z: float | None) -> str:
     if z is not None and abs(z) > 2:
         return f"fine, towards the {'low' if z < 0 else 'high'} end of healthy builds"
     return "fine"
-
-
-def _fits(ends: tuple[float, ...], expected: Expected) -> tuple[str, ...]:
-    found = [
-        fault
-        for suspect in expected.suspects
-        for fault in suspect.faults
-        if any(abs(volts - suspect.volts) <= ALIKE_V + ALIKE_SHARE * abs(volts) for volts in ends)
-    ]
-    return tuple(dict.fromkeys(found))

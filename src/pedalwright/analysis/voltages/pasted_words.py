@@ -22,8 +22,8 @@ _NUMBER = rf"""
     )"""
 _WORD = r"~?[a-z_][\w~]*(?:[./\#-][\w~]+[+-]?|[+-](?![\w.,]))*"
 _TOKEN = re.compile(
-    rf"(?P<number>{_NUMBER}) | (?P<word>{_WORD}) | (?P<dash>-(?=\s|\d|\.\d)|\.\.+|\bto\b) "
-    rf"| (?P<sign_only>[=:|;,()\[\]<>{{}}*_.!?\"'≈~@&%$^+\\/-]) | (?P<junk>\S)",
+    rf"(?P<number>{_NUMBER}) | (?P<dash>-(?=\s|\d|\.\d)|\.\.+|\bto\b) | (?P<word>{_WORD}) "
+    rf"| (?P<sign_only>[=:|;,()\[\]<>{{}}*_.!?\"'≈~@&%$^+\\/-]) | (?P<junk>[^\s=:|;,()\[\]<>]+)",
     re.IGNORECASE | re.VERBOSE,
 )
 

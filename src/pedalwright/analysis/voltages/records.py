@@ -6,6 +6,7 @@ from enum import Enum
 
 from pedalwright.analysis.records import Certified
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.solve.arrays import FloatArray
 
 METER_SHARE, METER_V = 0.005, 0.003
 """Error of an ordinary digital meter: half a per cent and three millivolts (common practice, no source)."""
@@ -58,6 +59,19 @@ class Suspect:
     volts: float
     faults: tuple[str, ...]
     parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class FaultReadings:
+    """What a meter reads with each single fault: `volts` (faults, nets) [V], nan where a fault could not be
+    solved or would pull the supply down. `faults` are in words, `parts` the part of each (empty: a supply);
+    columns are in the order of `nets`.
+    """
+
+    faults: tuple[str, ...]
+    parts: tuple[str, ...]
+    nets: tuple[str, ...]
+    volts: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +131,8 @@ class SupplyUsed:
 class VoltageTable:
     """What a meter reads on every pin and test point.
 
-    `nets` has every net that is computed, `rows` the places worth a probe in the order of the bench. With
+    `nets` has every net that is computed, `rows` the places worth a probe in the order of the bench, `faults`
+    the readings of every net with each single fault. With
     `refusals` there may be no rows at all. `rate_hz` is that of an oscillator, when there is one that could
     be followed.
     """
@@ -134,6 +149,7 @@ class VoltageTable:
     seed: int
     rows: tuple[Row, ...] = ()
     nets: Mapping[str, Expected] = field(default_factory=dict)
+    faults: FaultReadings | None = None
     oscillates: bool = False
     rate_hz: float | None = None
     conditions: tuple[str, ...] = ()

@@ -7,7 +7,7 @@ regulator that is asked for too much is taken as shut down.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,10 +15,11 @@ from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.voltages.fault_list import SHORT_S, Fault, single_faults
 from pedalwright.analysis.voltages.meter import read_by_meter
 from pedalwright.analysis.voltages.population import BRIEF, Population, Versions, solve
-from pedalwright.analysis.voltages.records import METER_SHARE, METER_V, Suspect
+from pedalwright.analysis.voltages.records import METER_SHARE, METER_V, FaultReadings, Suspect
+from pedalwright.circuit.circuit import Circuit
 from pedalwright.circuit.primitives import RegulatedOutput, VoltageSource
 from pedalwright.devices.ports import supply_name
-from pedalwright.solve.arrays import BoolArray, FloatArray
+from pedalwright.solve.arrays import BoolArray
 
 MOST_SUPPLY_A, MOST_REGULATOR_A = 0.5, 0.3
 """above this a supply gives way, and a small regulator shuts down (house figures)"""
@@ -27,23 +28,12 @@ ALIKE_V, ALIKE_SHARE = 0.1, 0.03
 """readings that differ by less are told as one"""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class FaultReadings:
-    """What a meter reads with each single fault: `volts` (faults, nets), nan where a fault could not be
-    solved or would pull the supply down. Columns in the order of `nets`.
-    """
-
-    faults: tuple[Fault, ...]
-    nets: tuple[str, ...]
-    volts: FloatArray
-
-
 def fault_readings(analysis: Analysis, start: Versions, meter_ohms: float) -> FaultReadings:
     """Every single fault with the knobs as they stand; `start` holds one version, the healthy circuit."""
     faults = single_faults(analysis)
     nets = tuple(net for net in analysis.circuit.nets if net in analysis.system.rows)
     if not faults:
-        return FaultReadings(faults=(), nets=nets, volts=np.zeros((0, len(nets))))
+        return FaultReadings(faults=(), parts=(), nets=nets, volts=np.zeros((0, len(nets))))
     people = solve(analysis.system, _versions(analysis, faults, start), analysis.rest.x, BRIEF)
     eased = [_shut_down(analysis, people, place, fault) for place, fault in enumerate(faults)]
     if any(new is not old for new, old in zip(eased, faults, strict=True)):
@@ -51,7 +41,12 @@ def fault_readings(analysis: Analysis, start: Versions, meter_ohms: float) -> Fa
     read = read_by_meter(people, meter_ohms, everywhere=True).x
     rows = [analysis.system.row(net) for net in nets]
     usable = people.ok & ~_overloaded(analysis, people)
-    return FaultReadings(faults=faults, nets=nets, volts=np.where(usable[:, None], read[:, rows], np.nan))
+    return FaultReadings(
+        faults=tuple(fault.words for fault in faults),
+        parts=tuple(fault.part for fault in faults),
+        nets=nets,
+        volts=np.where(usable[:, None], read[:, rows], np.nan),
+    )
 
 
 def _versions(analysis: Analysis, faults: Sequence[Fault], start: Versions) -> Versions:
@@ -112,6 +107,15 @@ def _overloaded(analysis: Analysis, people: Population) -> BoolArray:
     return np.asarray((np.abs(people.x[:, rows]) > MOST_SUPPLY_A).any(axis=1))
 
 
+def near_parts(circuit: Circuit, joined: Mapping[str, str], net: str) -> frozenset[str]:
+    """The parts on a net, closed contacts taken as wire (`joined`); the empty name for the supply where one
+    feeds the net.
+    """
+    whole = [one for one, other in joined.items() if other == joined.get(net)]
+    fed = [""] if any(supply.net in whole for supply in circuit.supplies) else []
+    return frozenset([*fed, *(pin.part.ref for one in whole for pin in circuit.pins_on.get(one, ()))])
+
+
 def suspects(
     analysis: Analysis, readings: FaultReadings, bands: Mapping[str, tuple[float, float, float]]
 ) -> Mapping[str, tuple[Suspect, ...]]:
@@ -121,18 +125,9 @@ def suspects(
     found = {}
     for column, net in enumerate(readings.nets):
         if net in bands:
-            near = _near(analysis, net)
+            near = near_parts(analysis.circuit, analysis.view.joined, net)
             found[net] = tuple(_grouped(readings, column, bands[net], near))
     return found
-
-
-def _near(analysis: Analysis, net: str) -> frozenset[str]:
-    """The parts on a net, closed contacts taken as wire; the supply where the net is fed by one."""
-    joined = analysis.view.joined
-    whole = [one for one, other in joined.items() if other == joined.get(net)]
-    pins = analysis.circuit.pins_on
-    fed = [""] if any(supply.net in whole for supply in analysis.circuit.supplies) else []
-    return frozenset([*fed, *(pin.part.ref for one in whole for pin in pins.get(one, ()))])
 
 
 def _grouped(
@@ -142,29 +137,31 @@ def _grouped(
     and not when it takes the supply away: then everything reads nothing.
     """
     low, typical, high = band
-    seen: list[tuple[float, list[Fault]]] = []
+    seen: list[tuple[float, list[int]]] = []
     for place in _in_order(readings, column, typical, near):
-        volts, fault = float(readings.volts[place, column]), readings.faults[place]
+        volts = float(readings.volts[place, column])
         margin = METER_V + METER_SHARE * abs(volts)
         if not np.isfinite(volts) or low - margin <= volts <= high + margin:
             continue
-        here = fault.part in near
+        here = readings.parts[place] in near
         group = next((one for one in seen if _alike(one[0], volts)), None)
         if group is None:
             if len(seen) < MOST_READINGS and (here or abs(volts) > ALIKE_V):
-                seen.append((volts, [fault]))
-        elif here or group[1][0].part not in near:
-            _joined(group[1], fault)
-    for volts, faults in sorted(seen, key=lambda one: one[0]):
+                seen.append((volts, [place]))
+        elif here or readings.parts[group[1][0]] not in near:
+            _joined(readings, group[1], place)
+    for volts, places in sorted(seen, key=lambda one: one[0]):
         yield Suspect(
-            volts=volts, faults=tuple(one.words for one in faults), parts=tuple(one.part for one in faults)
+            volts=volts,
+            faults=tuple(readings.faults[place] for place in places),
+            parts=tuple(readings.parts[place] for place in places),
         )
 
 
-def _joined(group: list[Fault], fault: Fault) -> None:
+def _joined(readings: FaultReadings, group: list[int], place: int) -> None:
     """Adds a fault of another part, while there is room."""
-    if len(group) < MOST_FAULTS and fault.part not in {one.part for one in group}:
-        group.append(fault)
+    if len(group) < MOST_FAULTS and readings.parts[place] not in {readings.parts[one] for one in group}:
+        group.append(place)
 
 
 def _alike(a: float, b: float) -> bool:
@@ -175,5 +172,4 @@ def _in_order(readings: FaultReadings, column: int, typical: float, near: frozen
     """Faults of parts on the net first, each lot by how far it moves the net; nan last."""
     moved = np.abs(readings.volts[:, column] - typical)
     far = [round(float(one), 2) if np.isfinite(one) else -1.0 for one in moved]
-    places = range(len(readings.faults))
-    return sorted(places, key=lambda one: (readings.faults[one].part not in near, -far[one]))
+    return sorted(range(len(far)), key=lambda one: (readings.parts[one] not in near, -far[one]))

@@ -24,6 +24,7 @@ from pedalwright.analysis.voltages.places import places
 from pedalwright.analysis.voltages.population import Population
 from pedalwright.analysis.voltages.records import (
     Expected,
+    FaultReadings,
     KnobMove,
     Place,
     Row,
@@ -116,6 +117,7 @@ class _Known:
     bands: RestingBands
     load_v: Mapping[str, float]
     knobs: Mapping[str, tuple[KnobMove, ...]]
+    faults: FaultReadings
     suspects: Mapping[str, tuple[Suspect, ...]]
     moving: Movement | None
     swinging: frozenset[str]
@@ -131,6 +133,7 @@ def _filled(analysis: Analysis, people: Population, empty: VoltageTable) -> Volt
         builds=known.bands.used,
         nets=nets,
         rows=rows,
+        faults=known.faults,
         oscillates=known.moving is not None,
         rate_hz=known.moving.rate_hz if known.moving else None,
         conditions=conditions(analysis, empty, known.bands.used, metered),
@@ -142,7 +145,7 @@ def _know(analysis: Analysis, people: Population, metered: Metered, empty: Volta
     bands = bands_of(analysis, people, metered.x, empty.seed, empty.measured)
     start, moving = people.versions.some(0, 1), movement(analysis)
     triples = {net: (one.low_v, one.typical_v, one.high_v) for net, one in bands.bands.items()}
-    wrong = suspects(analysis, fault_readings(analysis, start, empty.meter_ohms), triples)
+    faults = fault_readings(analysis, start, empty.meter_ohms)
     rows = analysis.system.rows
     load = metered.x[0] - people.x[0]
     return _Known(
@@ -150,7 +153,8 @@ def _know(analysis: Analysis, people: Population, metered: Metered, empty: Volta
         bands=bands,
         load_v={net: float(load[rows[net]]) for net in bands.nets},
         knobs=knob_moves(analysis, start, empty.meter_ohms),
-        suspects=wrong,
+        faults=faults,
+        suspects=suspects(analysis, faults, triples),
         moving=moving,
         swinging=_swinging(analysis, moving),
     )
