@@ -91,3 +91,11 @@ def test_uncertified_answers_make_the_whole_unsound() -> None:
 def test_times_and_lives_are_rounded_to_what_is_known() -> None:
     assert (seconds(float("inf")), seconds(0.0156)) == ("never", "16 ms")
     assert (hours(0.5), hours(99.6), hours(456.0)) == ("30 min", "100 h", "460 h")
+
+
+def test_a_short_across_the_supply_is_not_told_to_the_digit() -> None:
+    told = markdown_page(
+        power_document(answers_of("supply V 9V wall\ngnd > D1 1N4001 > V\nV > R1 10k > gnd\n"))
+    )
+    assert "over 3 A" in told and "An adaptor gives in first" in told
+    assert "too much for D1" in told

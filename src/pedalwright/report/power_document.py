@@ -7,7 +7,9 @@ from pedalwright.report.blocks import Block, Box, Document, Paragraph, Points, S
 from pedalwright.report.figures import figure
 from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.power_sentences import (
+    MOST_GIVEN_A,
     current,
+    given,
     glance,
     gulp,
     hours,
@@ -33,6 +35,10 @@ ASSUMED_ABUSE = (
     "still. Nothing in the solution breaks or blows: what goes first may save or doom what comes after. "
     "Every chip is taken to have a diode backwards between its supply pins, and to stand 50 mA through it "
     "for a moment (house choice; no sheet says)."
+)
+UNLIMITED = (
+    "The figures are for a supply that gives any current. An adaptor gives in first: its voltage drops, its "
+    "own protection acts, or it burns out; a fuse before the pedal decides which."
 )
 ASSUMED_SETTLING = (
     "From the exact step response of the circuit made linear at rest: empty capacitors, the supply there at "
@@ -239,7 +245,7 @@ def _abuse(cases: tuple[AbuseCase, ...]) -> Section:
             (
                 case.says,
                 verdict(case),
-                current(case.supply_a) if case.supply_a is not None else "-",
+                given(case.supply_a),
                 "; ".join(case.protected_by) or "-",
             )
             for case in cases
@@ -257,8 +263,9 @@ def _abuse(cases: tuple[AbuseCase, ...]) -> Section:
 
 def _case(case: AbuseCase, place: int) -> Section:
     """What is exceeded in one case, the first to go first."""
-    points = [f"{strain_says(one)}." for one in case.strains]
-    blocks: list[Block] = [Points(tuple(points))]
+    blocks: list[Block] = [Points(tuple(f"{strain_says(one)}." for one in case.strains))]
+    if case.supply_a is not None and case.supply_a > MOST_GIVEN_A:
+        blocks.append(Paragraph(UNLIMITED, Tone.QUIET))
     if case.chips_alive:
         blocks.append(Paragraph(f"Within their ratings: {', '.join(case.chips_alive)}."))
     return Section(

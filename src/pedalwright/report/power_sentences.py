@@ -24,6 +24,8 @@ ALREADY = {
     "signal room": "clipping the loudest signal expected",
 }
 """how a circuit that lives with it from the start is told of each rule"""
+MOST_GIVEN_A = 3.0
+"""small adaptors and 9 V batteries give no more (common practice, no source)"""
 UNKNOWN = "could not be solved: nothing is said"
 
 
@@ -126,6 +128,17 @@ def strain_says(strain: Strain) -> str:
         f"{strain.ref} ({strain.says}): {strain.rating} {seen} of {stood}, {strain.factor:.3g} times"
         f"{reached}{blows} (limit: {strain.source})"
     )
+
+
+def given(amps: float | None) -> str:
+    """What the supply gives in a case; more than any small one can is not told to the digit.
+
+    >>> given(0.0804), given(235.0), given(None)
+    ('80.4 mA', 'over 3 A', '-')
+    """
+    if amps is None:
+        return "-"
+    return f"over {MOST_GIVEN_A:g} A" if amps > MOST_GIVEN_A else current(amps)
 
 
 def verdict(case: AbuseCase) -> str:

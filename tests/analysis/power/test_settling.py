@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 
 from pedalwright import circuits
 from pedalwright.analysis.power import Settling, inrush, settling
-from pedalwright.analysis.power.settling import decay_of
+from pedalwright.analysis.power.settling import decay_of, within
 from pedalwright.devices.kinds.capacitor import typical_series_ohms
 from tests.analysis.power.circuits_by_hand import CHIP, TIGHT, analysis
 
@@ -151,3 +151,30 @@ def test_a_diode_on_the_way_is_held_against_its_surge() -> None:
     assert found is not None and found.through == (("D1", 30.0, "Fairchild 1N4001 sheet, 2014"),)
     assert 1.0 < found.peak_a < 10.0
     assert inrush(analysis(circuits.text("three-shelves-tone"))) is None
+
+
+def test_it_is_near_what_the_sound_engine_hears_at_switch_on() -> None:
+    # The same start in time, with the bent diode and the engine's own supply, which takes 5 ms to rise.
+    from pedalwright.sound.player import Player
+    from pedalwright.sound.supply_ramp import RISE_S
+
+    circuit = analysis("""supply VIN 9V wall
+input IN pickup
+output VB 10M
+VIN > D1 1N5817 > VP > C1 100u (leak=1T) > gnd
+VP > R1 100 > VA > C2 47u (leak=1T) > gnd
+VA > R2 2k2 > VB > R3 2k2 > gnd
+VB > C3 22u (leak=1T) > gnd
+IN > R4 1M > gnd
+""")
+    assert circuit.small is not None
+    decay = decay_of(circuit.small, circuit.rest.x)
+    assert decay is not None
+    final = circuit.rest.volts("VB")
+    player = Player.of(circuit.circuit, power_on=True)
+    played = player.play(np.zeros(12000))
+    for share in (0.05, 0.01):
+        last = np.flatnonzero(np.abs(played - final) > share * final)[-1]
+        heard_s = (last + 1 - player.latency_frames) / 48000 - RISE_S / 2
+        told_s = within(decay, circuit.system.row("VB"), share * final)
+        assert told_s == pytest.approx(heard_s, rel=0.1)
