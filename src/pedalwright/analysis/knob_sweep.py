@@ -207,5 +207,5 @@ def _padded(x: ComplexArray) -> ComplexArray:
 
 def _unit(size: int, column: int) -> FloatArray:
     drive = np.zeros(size)
-    drive[column] = 1.0
+    drive[column : column + 1] = 1.0  # ground's column, one past the last, moves nothing
     return drive
