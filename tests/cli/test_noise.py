@@ -62,7 +62,7 @@ def test_a_knob_moves_the_noise(folder: Path, capsys: pytest.CaptureFixture[str]
 
 def test_json_has_the_documented_keys_and_no_others(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     found: set[str] = set()
-    for name in ("lantern-echo", "lesson-inverting-amplifier"):
+    for name in ("lantern-echo", "lesson-inverting-amplifier", "ferryman-phaser"):
         status, out, err = run(capsys, "noise", f"{name}.pedal", "--json")
         assert (status, err) == (0, "")
         found |= keys_of(json.loads(out))

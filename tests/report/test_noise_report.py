@@ -51,7 +51,7 @@ def test_every_cure_is_told_with_its_price() -> None:
 
 
 def test_without_a_cure_that_is_said() -> None:
-    bare = replace(told(), cures=(), together=None)
+    bare = replace(told(), cures=(), left_aside=(), together=None)
     said = [block.text for block in section(bare, "help").blocks if isinstance(block, Paragraph)]
     assert any(text.startswith("Nothing that was tried") for text in said)
 
@@ -79,6 +79,7 @@ def test_a_refusal_stands_alone() -> None:
         ),
         contributors=(),
         cures=(),
+        left_aside=(),
         together=None,
         loop=None,
         chips=(),

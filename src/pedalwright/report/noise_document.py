@@ -23,6 +23,7 @@ from pedalwright.report.blocks import (
 from pedalwright.report.figures import figure
 from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.noise_sentences import (
+    aside_sentence,
     chip_sentence,
     cure_texts,
     floor_sentences,
@@ -40,6 +41,7 @@ NOTHING_HELPS = (
     "Nothing that was tried makes it better by 0.1 dB and leaves the circuit what it is: other values of the "
     "loud resistors with and without their partners, and other types of amplifiers and transistors."
 )
+ASIDE = "Left aside, for the circuit would not be what it is:"
 HOW = (
     "Every change was made on the whole circuit, and its rest point, gain and noise computed anew. Better is "
     "by how much the sound gains on the noise, A-weighted."
@@ -136,6 +138,8 @@ def _cures(answers: NoiseAnswers) -> Section:
         blocks += [Paragraph(HOW, Tone.QUIET), Entries(tuple(map(_entry, answers.cures)))]
     else:
         blocks.append(Paragraph(NOTHING_HELPS))
+    if answers.left_aside:
+        blocks += [Paragraph(ASIDE), Points(tuple(map(aside_sentence, answers.left_aside)))]
     if answers.together is not None:
         blocks.append(Paragraph(_together(answers.together)))
     blocks += [Paragraph(said, Tone.QUIET) for said in floor_sentences(answers)]

@@ -40,6 +40,7 @@ def noise_data(answers: NoiseAnswers) -> dict[str, Any]:
         "playing": _playing(answers.playing),
         "contributors": [_contributor(one) for one in answers.contributors],
         "cures": [_cure(one) for one in answers.cures],
+        "left_aside": [_cure(one) for one in answers.left_aside],
         "together": None if answers.together is None else _cure(answers.together),
         "loop": _loop(answers.loop),
         "chips": [_chip(one) for one in answers.chips],

@@ -107,6 +107,11 @@ def floor_sentences(answers: NoiseAnswers) -> Iterable[str]:
             )
 
 
+def aside_sentence(cure: Cure) -> str:
+    """A change that would help at too high a price."""
+    return f"{cure.says}: {cure.better_db:.1f} dB better. {' '.join(cure.side_effects)}"
+
+
 def cure_texts(cure: Cure) -> tuple[str, ...]:
     """What a change does, and what it costs."""
     return (

@@ -148,6 +148,14 @@ def _value(kind: str, text: str) -> float:
     return parse_value(text, Quantity.CAPACITANCE if kind == "capacitor" else Quantity.RESISTANCE)
 
 
+@pytest.mark.parametrize("name", circuits.names())
+def test_every_cure_changes_the_part_it_is_against(name: str) -> None:
+    for cure in (*told(name).cures, *told(name).left_aside):
+        refs = {ref for ref, _, _ in cure.changes}
+        (against,) = (one.ref for one in told(name).contributors if (one.name,) == cure.against)
+        assert not cure.changes or {against, against.rstrip("abcd")} & refs, cure.says
+
+
 def test_cures_that_keep_the_level_come_first_and_best_first() -> None:
     for name in circuits.names():
         found = told(name).cures

@@ -96,4 +96,4 @@ def _label(analysis: Analysis, owner: str, conversion: str) -> tuple[str, str]:
 
 def package_of(circuit: Circuit, ref: str) -> str:
     """The part a section (``U1a``) is of, or an empty string."""
-    return ref[:-1] if ref[:-1] in circuit.by_ref else ""
+    return ref[:-1] if ref[-1:].isalpha() and ref[:-1] in circuit.by_ref else ""

@@ -19,19 +19,27 @@ WORTH_DB = 0.1
 """a cure that brings less is not told"""
 MUCH_DB = 0.5
 """by how much a cure that changes the level must be better than one that does not, to be told as well"""
+TYPES_TRIED = 2
 LOOKED_AT = 6
 LEAST_SHARE = 0.02
 """the contributors looked at: so many at the most, none with less than this share of the A-weighted power"""
 
 
 def cures(shop: Workshop, whole: Sequence[Contributor]) -> tuple[Tried, ...]:
-    """What was found to help, what keeps the level first, best first; each change once."""
+    """What was found to help, what keeps the level first, best first; each change once.
+
+    Behind them, not `in_reason`, what would help much against a contributor nothing else was found for.
+    """
     found: dict[str, Tried] = {}
     for against in whole[:LOOKED_AT]:
         if against.weighted_share >= LEAST_SHARE:
             for tried in (*_of_parts(shop, against), *_of_delay(shop.base, against)):
                 found.setdefault(tried.cure.says, tried)
-    return tuple(sorted(found.values(), key=lambda one: (not one.cure.keeps_level, -one.cure.better_db)))
+    return tuple(sorted(found.values(), key=_rank))
+
+
+def _rank(one: Tried) -> tuple[bool, bool, float]:
+    return not one.in_reason, not one.cure.keeps_level, -one.cure.better_db
 
 
 def together(shop: Workshop, found: Sequence[Tried]) -> Cure | None:
@@ -41,22 +49,34 @@ def together(shop: Workshop, found: Sequence[Tried]) -> Cure | None:
     chosen: dict[str, Part] = {}
     against: list[str] = []
     for one in found:
-        if one.cure.keeps_level and one.trial.parts and not set(one.trial.parts) & set(chosen):
+        if (
+            one.in_reason
+            and one.cure.keeps_level
+            and one.trial.parts
+            and not set(one.trial.parts) & set(chosen)
+        ):
             chosen |= one.trial.parts
             against += one.cure.against
     if len(against) < 2:
         return None
     outcome = shop.tried(Trial(parts=chosen), tuple(dict.fromkeys(against)))
-    alone = max(one.cure.better_db for one in found if one.trial.parts)
-    return outcome.cure if outcome is not None and outcome.cure.better_db >= alone + WORTH_DB else None
+    if outcome is None or not outcome.in_reason:
+        return None
+    alone = max(one.cure.better_db for one in found if one.in_reason and one.trial.parts)
+    return outcome.cure if outcome.cure.better_db >= alone + WORTH_DB else None
 
 
 def _of_parts(shop: Workshop, against: Contributor) -> Iterable[Tried]:
-    """The best trial that keeps the level, and the best of the others where it brings much more."""
+    """The best trial that keeps the level, and the best of the others where it brings much more; where none
+    leaves the circuit what it is, the best of those that do not.
+    """
     trials = _screened(shop, trials_against(shop.bench, against))
     outcomes = [one for trial in trials if (one := shop.tried(trial, (against.name,))) is not None]
-    worth = [one for one in outcomes if one.cure.better_db >= WORTH_DB]
-    worth.sort(key=lambda one: -one.cure.better_db)
+    outcomes.sort(key=lambda one: -one.cure.better_db)
+    worth = [one for one in outcomes if one.in_reason and one.cure.better_db >= WORTH_DB]
+    if not worth:
+        yield from [one for one in outcomes if min(one.cure.better_db, -one.cure.noise_db) >= MUCH_DB][:1]
+        return
     keeping = [one for one in worth if one.cure.keeps_level][:1]
     yield from keeping
     needed = keeping[0].cure.better_db + MUCH_DB if keeping else WORTH_DB
@@ -64,10 +84,10 @@ def _of_parts(shop: Workshop, against: Contributor) -> Iterable[Tried]:
 
 
 def _screened(shop: Workshop, trials: Sequence[Trial]) -> Sequence[Trial]:
-    """Of several amplifier types the one that promises most; it alone is then tried in earnest."""
-    if len(trials) < 2 or not is_amplifier(shop.bench.analysis.circuit, trials[0]):
+    """Of several amplifier types those that promise most; they alone are then tried in earnest."""
+    if len(trials) <= TYPES_TRIED or not is_amplifier(shop.bench.analysis.circuit, trials[0]):
         return trials
-    return [min(trials, key=lambda trial: _promised(shop.bench, shop.base, trial))]
+    return sorted(trials, key=lambda trial: _promised(shop.bench, shop.base, trial))[:TYPES_TRIED]
 
 
 def _promised(bench: NoiseBench, base: Picture, trial: Trial) -> float:

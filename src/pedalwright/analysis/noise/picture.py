@@ -79,15 +79,21 @@ class Picture:
     sources: tuple[NoiseSource, ...]
     direct: FloatArray
     loop: Loop | None
-    signal: FloatArray
-    """(frequencies,) gain from the source to the net, the direct sound and the first repeats added in power;
-    zero without a source"""
+    dry: FloatArray
+    wet: FloatArray
+    """(frequencies,) gain from the source to the net of the direct sound, and of the first repeats added in
+    power; zero without a source"""
     certificates: tuple[Certificate, ...]
 
     @property
     def chips(self) -> tuple[ChipState, ...]:
         """The echo chips in use."""
         return self.loop.cut.chips if self.loop is not None else ()
+
+    @property
+    def signal(self) -> FloatArray:
+        """Dry and wet added in power (frequencies,)."""
+        return np.hypot(self.dry, self.wet)
 
     @cached_property
     def shares(self) -> FloatArray | None:
@@ -153,7 +159,8 @@ def picture(bench: NoiseBench, at: str, count: int = FINE) -> Picture:
             sources=bench.sources.each,
             direct=heard,
             loop=None,
-            signal=np.abs(dry),
+            dry=np.abs(dry),
+            wet=np.zeros(count),
             certificates=(out.certificate,),
         )
     cut = cut_loop(bench, found, states, frequencies, out)
@@ -165,7 +172,8 @@ def picture(bench: NoiseBench, at: str, count: int = FINE) -> Picture:
         sources=bench.sources.each,
         direct=direct,
         loop=_closed(bench, cut, arriving),
-        signal=np.sqrt(np.abs(dry) ** 2 + wet),
+        dry=np.abs(dry),
+        wet=np.sqrt(wet),
         certificates=tuple(one.certificate for one in (out, *cut.coders, *cut.decoders)),
     )
 

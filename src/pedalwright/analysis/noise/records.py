@@ -132,7 +132,9 @@ class NoiseAnswers:
 
     `density_v_per_rthz` (frequencies,) is the whole noise at the net, empty when refused.
     `with_quiet_chips_v` and `with_noisy_chips_v` are the A-weighted noise with all chips at the ends of the
-    data sheet's range, None without echo chips. `together` is all cures that keep the level, made at once.
+    data sheet's range, None without echo chips. `left_aside` are changes that would help where no cure was
+    found, but leave another circuit: of another tone, or at another rest. `together` is all cures that keep
+    the level, made at once.
     """
 
     title: str
@@ -148,6 +150,7 @@ class NoiseAnswers:
     density_v_per_rthz: FloatArray
     contributors: tuple[Contributor, ...]
     cures: tuple[Cure, ...]
+    left_aside: tuple[Cure, ...]
     together: Cure | None
     playing: PlayingLevel | None
     loop: LoopNoise | None

@@ -23,24 +23,28 @@ SILENT = 1e-6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SideEffects:
-    """`tone_db` is the largest change of level against that at 1 kHz, `bias_v` the largest of a resting
-    voltage; `says` tells what is worth telling.
+    """`tone_db` is the largest change of level against that at 1 kHz, `balance_db` by how much the echo gains
+    on the dry sound there, `bias_v` the largest change of a resting voltage; `says` tells what is worth
+    telling.
     """
 
     tone_db: float
+    balance_db: float
     bias_v: float
     says: tuple[str, ...]
 
     @property
     def in_reason(self) -> bool:
         """Whether the circuit stays what it was: a duller one, or one at another rest, is no cure."""
-        return abs(self.tone_db) <= MOST_TONE_DB and abs(self.bias_v) <= MOST_BIAS_V
+        heard_db = max(abs(self.tone_db), abs(self.balance_db))
+        return heard_db <= MOST_TONE_DB and abs(self.bias_v) <= MOST_BIAS_V
 
 
 def side_effects(before: NoiseBench, after: NoiseBench, was: Picture, becomes: Picture) -> SideEffects:
     """What changed between two circuits, from their benches and the pictures that have a source."""
     hz, tone_db = _tone(was, becomes)
     net, bias_v = _bias(before, after)
+    balance_db = _balance_db(was, becomes)
     says = list(_supply(before, after))
     if abs(bias_v) >= BIAS_V:
         volts = before.rest.volts(net)
@@ -48,7 +52,19 @@ def side_effects(before: NoiseBench, after: NoiseBench, was: Picture, becomes: P
     if abs(tone_db) >= TONE_DB:
         at = print_value(hz, "Hz", figures=2)
         says.insert(0, f"The tone changes: {tone_db:+.1f} dB at {at} against 1 kHz.")
-    return SideEffects(tone_db=tone_db, bias_v=bias_v, says=tuple(says))
+    if abs(balance_db) >= TONE_DB:
+        says.insert(0, f"The echo changes by {balance_db:+.1f} dB against the dry sound.")
+    return SideEffects(tone_db=tone_db, balance_db=balance_db, bias_v=bias_v, says=tuple(says))
+
+
+def _balance_db(was: Picture, becomes: Picture) -> float:
+    """By how much the echo gains on the dry sound at 1 kHz [dB]; nothing where one of them is not there."""
+    place = int(np.argmin(np.abs(was.frequencies_hz - 1000.0)))
+    levels = [float(line[place]) for line in (was.wet, was.dry, becomes.wet, becomes.dry)]
+    if min(levels) <= SILENT:
+        return 0.0
+    wet, dry, new_wet, new_dry = levels
+    return float(20 * np.log10(new_wet / wet * dry / new_dry))
 
 
 def _tone(was: Picture, becomes: Picture) -> tuple[float, float]:

@@ -150,9 +150,12 @@ def _other_types(bench: NoiseBench, part: Part) -> Iterable[Trial]:
     entry = device(part.kind)
     now = entry.types[part.type or entry.default_type]
     volts = _supply_v(bench, part)
+    # Some types are one die under two numbers.
+    unlike: list[Mapping[str, Figure]] = [now]
     for name, figures in entry.types.items():
-        if part.options or figures == now or _is_germanium(figures) != _is_germanium(now):
+        if part.options or figures in unlike or _is_germanium(figures) != _is_germanium(now):
             continue
+        unlike.append(figures)
         if volts is None or figures["least_supply_v"].value <= volts <= figures["most_supply_v"].value:
             yield Trial(parts={part.ref: replace(part, type=name)})
 

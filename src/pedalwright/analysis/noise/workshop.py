@@ -8,7 +8,7 @@ import numpy as np
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.noise.bench import NoiseBench
-from pedalwright.analysis.noise.loop import LoopMistake
+from pedalwright.analysis.noise.loop import LoopMistake, chips_in_use
 from pedalwright.analysis.noise.picture import Picture, picture
 from pedalwright.analysis.noise.plugged import OPEN, PICKUP
 from pedalwright.analysis.noise.records import Cure
@@ -18,6 +18,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
 from pedalwright.devices.part_facts import MEMORY
 from pedalwright.devices.ports import INPUT
+from pedalwright.echo.taps import DECODER_OUT
 from pedalwright.solve.certificate import NotCertified
 from pedalwright.solve.response import Drive, respond
 from pedalwright.stages.wording import listed
@@ -29,10 +30,14 @@ STILL = 1e-3
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Tried:
-    """One trial with its outcome; a trial without parts is of something else than a part's value."""
+    """One trial with its outcome; a trial without parts is of something else than a part's value.
+
+    `in_reason` says whether the circuit stays what it was.
+    """
 
     trial: Trial
     cure: Cure
+    in_reason: bool = True
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -58,10 +63,9 @@ class Workshop:
         if found.shares is None:
             return None
         besides = side_effects(self.bench, bench, self.level, level)
-        if not besides.in_reason:
-            return None
         told = (*besides.says, *_remembered(trial), *self._silent(trial))
-        return Tried(trial=trial, cure=self._cure(trial, against, found, level, told))
+        cure = self._cure(trial, against, found, level, told)
+        return Tried(trial=trial, cure=cure, in_reason=besides.in_reason)
 
     def _cure(
         self, trial: Trial, against: Sequence[str], found: Picture, level: Picture, told: tuple[str, ...]
@@ -81,13 +85,19 @@ class Workshop:
         )
 
     @cached_property
-    def _moved(self) -> Mapping[str, complex]:
-        """The voltage of every net for one volt of source at 1 kHz; empty without a source."""
+    def _moved(self) -> tuple[Mapping[str, complex], ...]:
+        """The voltage of every net at 1 kHz for one volt of source, and for one volt that each echo chip puts
+        out; nothing without a source.
+        """
         bench = self.bench if self.level is self.base else NoiseBench(self.bench.analysis)
         if INPUT not in bench.system.branches:
-            return {}
-        found = respond(bench.small, Drive(source=INPUT), np.array([MIDDLE_HZ]), open_delays=True)
-        return {net: complex(found.x[0, row]) for net, row in bench.system.rows.items()}
+            return ()
+        found = [_voltages(bench, Drive(source=INPUT))]
+        for tap, _ in zip(*chips_in_use(bench), strict=True):
+            pin = bench.analysis.circuit.by_ref[tap.ref].net(DECODER_OUT)
+            moved = _voltages(bench, Drive(injections={tap.decoder: 1.0}))
+            found.append({net: volts / moved[pin] for net, volts in moved.items()})
+        return tuple(found)
 
     def _silent(self, trial: Trial) -> Iterable[str]:
         """A word about resistors that no sound passes: what else comes in by them is not measured."""
@@ -97,13 +107,19 @@ class Workshop:
         still = [part.ref for part in resistors if self._is_still(part)]
         if still:
             yield (
-                f"No sound from the input jack passes {listed(still)}: what else comes in that way changes "
-                "its level."
+                f"As the knobs stand, no sound from the input jack passes {listed(still)}: what else comes "
+                "in that way changes its level."
             )
 
     def _is_still(self, part: Part) -> bool:
-        one, other = (self._moved.get(net, 0j) for net in part.nets)
-        return abs(one - other) < STILL
+        one, other = part.nets
+        return all(abs(moved.get(one, 0j) - moved.get(other, 0j)) < STILL for moved in self._moved)
+
+
+def _voltages(bench: NoiseBench, drive: Drive) -> Mapping[str, complex]:
+    """Every net's voltage at 1 kHz, delayed sound left out."""
+    found = respond(bench.small, drive, np.array([MIDDLE_HZ]), open_delays=True)
+    return {net: complex(found.x[0, row]) for net, row in bench.system.rows.items()}
 
 
 def _remembered(trial: Trial) -> Iterable[str]:
