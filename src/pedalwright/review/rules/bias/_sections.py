@@ -76,6 +76,11 @@ class Section:
         return self.is_powered and self.room_v < RAILED_SHARE * self.swing_v
 
     @property
+    def is_inside(self) -> bool:
+        """It is one of an echo chip's own, about which the rules on the chip speak."""
+        return "/" in self.ref
+
+    @property
     def is_decisive(self) -> bool:
         """It is made to rest at a rail, or to swing by itself."""
         return self.kind in DECISIVE

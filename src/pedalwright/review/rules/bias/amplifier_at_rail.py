@@ -15,7 +15,7 @@ FOLLOWS = 0.05
 
 def look(survey: Survey) -> Iterable[Finding]:
     """The sections that rest at a limit for no reason that another rule tells better."""
-    railed = [one for one in sections(survey) if one.is_railed and not one.is_decisive]
+    railed = [one for one in sections(survey) if one.is_railed and not one.is_decisive and not one.is_inside]
     for section in railed:
         if not section.listens or is_told_elsewhere(survey, section):
             continue

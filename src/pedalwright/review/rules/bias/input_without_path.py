@@ -22,7 +22,7 @@ LEAK_OHMS = 3e8
 def look(survey: Survey) -> Iterable[Finding]:
     """Amplifier inputs, gates and bases among the nets that float."""
     for section in sections(survey):
-        if section.is_decisive:
+        if section.is_decisive or section.is_inside:
             continue
         for word, net in (("+", section.amplifier.non), ("-", section.amplifier.inv)):
             if resting_ohms(survey, net) > LEAK_OHMS:

@@ -110,7 +110,7 @@ def _alike(found: list[String]) -> Finding:
     last = listed(list(found[-1].refs))
     return Finding(
         parts=refs,
-        what=f"{listed(list(refs))} lie side by side and face the same way: only one half of the wave is clipped.",
+        what=f"{listed(list(refs))} lie side by side and face the same way: only half the wave is clipped.",
         evidence=(Evidence(name="halves of the wave that are clipped", value=1.0, unit="", low=2.0),),
         cure=f"Turn {last} round, the band to the other side.",
     )

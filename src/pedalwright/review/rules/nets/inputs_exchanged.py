@@ -12,7 +12,7 @@ from pedalwright.stages.wording import volts
 def look(survey: Survey) -> Iterable[Finding]:
     """The sections that hear the sound, latch, and rest at a limit."""
     for section in sections(survey):
-        if section.latches and section.is_railed and section.listens:
+        if section.latches and section.is_railed and section.listens and not section.is_inside:
             yield _finding(survey, section)
 
 

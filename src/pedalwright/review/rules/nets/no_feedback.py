@@ -12,7 +12,8 @@ from pedalwright.stages.wording import volts
 def look(survey: Survey) -> Iterable[Finding]:
     """The open sections that hear the sound, rest at a limit, and are heard."""
     for section in sections(survey):
-        if section.is_open and section.is_railed and section.listens and leads_on(survey, section):
+        stuck = section.is_open and section.is_railed and not section.is_inside
+        if stuck and section.listens and leads_on(survey, section):
             yield _finding(survey, section)
 
 

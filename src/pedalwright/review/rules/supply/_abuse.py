@@ -1,0 +1,11 @@
+"""Wrong supplies, solved once for the rules that tell of them."""
+
+from pedalwright.analysis.power.records import AbuseCase
+from pedalwright.review.survey import Survey
+
+
+def cases(survey: Survey) -> tuple[AbuseCase, ...]:
+    """Reversed, 12 V, 18 V, 9 V AC and every regulator put in backwards."""
+    from pedalwright.analysis.power.abusing import abuse
+
+    return survey.once("abuse", lambda: abuse(survey.analysis))

@@ -1,0 +1,87 @@
+"""What a reversed supply does: nothing stands between it and the parts."""
+
+from collections.abc import Iterable
+
+from pedalwright.analysis.power.records import AbuseCase
+from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.supply._abuse import cases
+from pedalwright.review.survey import Survey
+from pedalwright.stages.wording import listed, named, volts
+from pedalwright.units.values import print_value
+
+
+def look(survey: Survey) -> Iterable[Finding]:
+    """The case of the reversed supply, where something is exceeded."""
+    for case in cases(survey):
+        first = case.first
+        if case.name == "reversed" and case.survives is False and first is not None:
+            yield _finding(survey, case)
+
+
+def _finding(survey: Survey, case: AbuseCase) -> Finding:
+    first = next(strain for strain in case.strains if not strain.blows)
+    guarded = bool(case.protected_by)
+    refs = list(dict.fromkeys(strain.ref for strain in case.strains if not strain.blows))
+    others = f"; then {listed(refs[1:])}" if len(refs) > 1 else ""
+    at = f" from {volts(abs(first.at_v))} on" if first.at_v is not None else ""
+    guard = f" ({'; '.join(case.protected_by)})" if guarded else ""
+    return Finding(
+        parts=tuple(refs),
+        spans=tuple(one.span for one in survey.circuit.supplies if one.net == case.net),
+        what=(
+            f"With the supply reversed {named(survey.bench, first.ref)} goes first{at}: {first.rating} "
+            f"{print_value(first.value, first.unit)}, made for "
+            f"{print_value(first.limit, first.unit)}{others}{guard}."
+        ),
+        evidence=tuple(
+            Evidence(
+                name=f"{one.ref}: {one.rating}",
+                value=one.value,
+                unit=one.unit,
+                high=one.limit,
+                basis=one.source,
+            )
+            for one in case.strains[:4]
+        ),
+        cure=(
+            f"Let less current flow through it: a fuse, or a larger resistor than {first.ref}, before the "
+            "diode."
+            if guarded
+            else "Put a 1N5817 in series with the supply, band away from it: it costs about 0.3 V."
+        ),
+        gravity=Gravity.NOTE if guarded or _has_battery_only(survey) else None,
+    )
+
+
+def _has_battery_only(survey: Survey) -> bool:
+    return all(one.source == "battery" for one in survey.circuit.supplies)
+
+
+SPEAKING = """
+supply V 9V wall
+input IN pickup
+output OUT 1M
+part U1 opamp TL071 v+=VA v-=gnd
+V > R9 0R > VA
+VA > C9 100u (electrolytic, 16V) > gnd
+IN > C1 100n > U1.non > R1 470k > VB
+VA > R2 10k > VB > R3 10k > gnd
+VB > C3 47u > gnd
+U1.out > U1.inv
+U1.out > C2 1u > OUT > R4 100k > gnd
+"""
+
+RULE = Rule(
+    code="S10",
+    name="reversed-supply",
+    title="A reversed supply destroys something",
+    gravity=Gravity.POOR,
+    why=(
+        "Sooner or later an adaptor with the other polarity is plugged in, or a battery touches its clip "
+        "the wrong way round. Chips and electrolytics die of it within seconds."
+    ),
+    source="solved at rest with the supply reversed, against the ratings of the cards",
+    look=look,
+    speaks=(Trial(text=SPEAKING, blames=("U1", "C9")),),
+    quiet=(Trial(text=SPEAKING.replace("R9 0R", "D9 1N5817")),),
+)

@@ -1,0 +1,98 @@
+"""What goes first with a 12 V, 18 V or AC adaptor in the socket."""
+
+from collections.abc import Iterable
+
+from pedalwright.analysis.power.records import AbuseCase
+from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.supply._abuse import cases
+from pedalwright.review.survey import Survey
+from pedalwright.stages.ratings import standard_rating
+from pedalwright.stages.wording import listed, named, volts
+
+REVERSED, TURNED = "reversed", "turned"
+NEAR_V = 12.5
+"""below this a mistaken adaptor is an everyday event (house rule)"""
+
+
+def look(survey: Survey) -> Iterable[Finding]:
+    """The cases of a supply that is fed from a socket, told as one finding."""
+    if not any(one.source == "wall" for one in survey.circuit.supplies):
+        return
+    told = [
+        case
+        for case in cases(survey)
+        if case.survives is False and case.name != REVERSED and not case.name.endswith(TURNED)
+    ]
+    told = [case for case in told if not _as_reversed(survey, case)]
+    if told:
+        yield _finding(survey, told)
+
+
+def _as_reversed(survey: Survey, case: AbuseCase) -> bool:
+    """AC that only does what the reversed supply does already, about which its own rule speaks."""
+    reverse = next((one for one in cases(survey) if one.name == REVERSED), None)
+    known = {strain.ref for strain in reverse.strains} if reverse is not None else set()
+    return case.name.endswith("AC") and {strain.ref for strain in case.strains} <= known
+
+
+def _finding(survey: Survey, told: list[AbuseCase]) -> Finding:
+    words, parts = [], []
+    for case in told:
+        first = next(strain for strain in case.strains if not strain.blows)
+        at = f" from {volts(abs(first.at_v))}" if first.at_v is not None else ""
+        words.append(f"with {case.name} {named(survey.bench, first.ref)} goes first{at} ({first.rating})")
+        parts += [strain.ref for strain in case.strains if not strain.blows]
+    lowest = min(abs(volt) for case in told for volt in case.volts)
+    said = "; ".join(words)
+    return Finding(
+        parts=tuple(dict.fromkeys(parts)),
+        what=f"{said[0].upper()}{said[1:]}.",
+        evidence=tuple(
+            Evidence(
+                name=f"{case.name}, {one.ref}: {one.rating}",
+                value=one.value,
+                unit=one.unit,
+                high=one.limit,
+                basis=one.source,
+            )
+            for case in told
+            for one in case.strains[:1]
+        ),
+        cure=_cure(told),
+        gravity=Gravity.POOR if lowest < NEAR_V else None,
+    )
+
+
+def _cure(told: list[AbuseCase]) -> str:
+    """Ratings where capacitors alone are the trouble; else the socket's label."""
+    strains = [strain for case in told for strain in case.strains if not strain.blows]
+    if all(strain.rating == "rated voltage" for strain in strains):
+        most = {
+            ref: max(one.value for one in strains if one.ref == ref) for ref in {one.ref for one in strains}
+        }
+        wanted = [f"{ref} {volts(standard_rating(value) or value)}" for ref, value in sorted(most.items())]
+        return f"Take a higher rating ({listed(wanted)}), or write volts and polarity beside the socket."
+    return "Write volts and polarity beside the socket; a zener diode behind a fuse keeps more out."
+
+
+SPEAKING = """
+supply V 9V wall
+output OUT 1M
+V > D1 1N5817 > A > C1 100u (electrolytic, 16V) > gnd
+A > R2 10k > OUT > R3 10k > gnd
+"""
+
+RULE = Rule(
+    code="S11",
+    name="wrong-adaptor",
+    title="What goes first with the wrong adaptor",
+    gravity=Gravity.NOTE,
+    why=(
+        "Adaptors of 12 V, 18 V and AC fit the same socket. It is worth knowing what they do before "
+        "somebody tries."
+    ),
+    source="solved at rest at each voltage, against the ratings of the cards",
+    look=look,
+    speaks=(Trial(text=SPEAKING, blames=("C1",), says="18 V"),),
+    quiet=(Trial(text=SPEAKING.replace("16V", "25V")),),
+)
