@@ -62,7 +62,7 @@ def test_a_slow_decay_does_not_quieten_a_click(decay_s: float) -> None:
 
 @pytest.mark.parametrize("ramp_s", [1e-3, 5e-3, 20e-3])
 def test_a_slow_edge_does(ramp_s: float) -> None:
-    wave = np.where(TIME_S < ramp_s, 0.5 * (1 - np.cos(np.pi * TIME_S / ramp_s)), 1.0)
+    wave = np.where(ramp_s > TIME_S, 0.5 * (1 - np.cos(np.pi * TIME_S / ramp_s)), 1.0)
     expected = np.max(np.abs(signal.lsim(_system(), wave, TIME_S)[1]))
     assert np.max(np.abs(a_weighted(wave, STEP_S))) == pytest.approx(expected, rel=0.02, abs=2e-4)
 

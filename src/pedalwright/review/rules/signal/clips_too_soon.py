@@ -85,7 +85,7 @@ def _cure(survey: Survey, rung: Rung) -> tuple[str, tuple[Change, ...], tuple[st
             words = f"{named(survey.bench, ref)} of {ohms(value)} keeps it clean up to {volts(HARD_V)}."
             return words, (Change(ref=ref, value=value),), (ref,)
     times = rung.peaks_v[1] / rung.limit_v
-    return f"Ask {times:.2g} times less gain of the stages up to here, or feed them a higher supply.", (), ()
+    return f"Take {times:.2g} times off the gain up to here, or feed it from a higher supply.", (), ()
 
 
 CLIP = "U1b.out > C5 1u (film) > R5 2k2 > CLIP > D1 1N4148 > gnd\ngnd > D2 1N4148 > CLIP\n"
