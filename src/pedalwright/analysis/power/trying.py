@@ -46,6 +46,16 @@ def try_all(analysis: Analysis, trials: Sequence[Trial]) -> Tried:
 
 
 def _changes(bench: PowerBench, trials: Sequence[Trial]) -> dict[str, FloatArray]:
+    """The values that differ between the trials, by name (trials,)."""
+    return {
+        **_supply_changes(bench, trials),
+        **_draw_changes(bench, trials),
+        **_push_changes(bench, trials),
+        **_turned_changes(bench, trials),
+    }
+
+
+def _supply_changes(bench: PowerBench, trials: Sequence[Trial]) -> dict[str, FloatArray]:
     changes: dict[str, FloatArray] = {}
     for supply in bench.analysis.circuit.supplies:
         volts = [trial.volts.get(supply.net, supply.volts) for trial in trials]
@@ -54,16 +64,27 @@ def _changes(bench: PowerBench, trials: Sequence[Trial]) -> dict[str, FloatArray
             name = f"{supply_name(supply)}/internal"
             inside = bench.system.values[bench.system.element(name)]
             changes[name] = np.array([TERMINAL_OHMS if one.at_terminals else inside for one in trials])
+    return changes
+
+
+def _draw_changes(bench: PowerBench, trials: Sequence[Trial]) -> dict[str, FloatArray]:
     place = {LEAST: 0, TYPICAL: 1, MOST: 2}
-    for name, amps in bench.draws.items():
-        changes[f"{name}.dc_a"] = np.array([amps[place[trial.draw]] for trial in trials])
-    push_v = PUSH_SHARE * max((abs(one.volts) for one in bench.analysis.circuit.supplies), default=0.0)
-    for ref in bench.flipping:
-        changes[f"{ref}/push"] = np.array([push_v * trial.swing for trial in trials])
+    return {
+        f"{name}.dc_a": np.array([amps[place[trial.draw]] for trial in trials])
+        for name, amps in bench.draws.items()
+    }
+
+
+def _push_changes(bench: PowerBench, trials: Sequence[Trial]) -> dict[str, FloatArray]:
+    most = PUSH_SHARE * max((abs(one.volts) for one in bench.analysis.circuit.supplies), default=0.0)
+    return {f"{ref}/push": np.array([most * trial.swing for trial in trials]) for ref in bench.flipping}
+
+
+def _turned_changes(bench: PowerBench, trials: Sequence[Trial]) -> dict[str, FloatArray]:
+    """A turned regulator follows its input, a diode's drop below it."""
+    changes: dict[str, FloatArray] = {}
     for ref in dict.fromkeys(trial.turned for trial in trials if trial.turned):
-        bank = next(
-            bank for bank in bench.system.banks if ref in bank.names and "dropout_v" in bank.parameters
-        )
+        bank = next(one for one in bench.system.banks if ref in one.names and "dropout_v" in one.parameters)
         at = bank.names.index(ref)
         for key, turned in (("volts", TURNED_SET_V), ("dropout_v", PASSES_V)):
             plain = float(bank.parameters[key][at])
