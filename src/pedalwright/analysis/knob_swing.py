@@ -129,7 +129,8 @@ def _at_wiper(band: Band, part: Part, swing: Swing) -> Iterable[Quantity]:
 
     def read(sweep: Swept) -> FloatArray:
         low = sweep.again(np.array([swing.rate_hz]), [column])
-        sizes = np.abs(low.moved(column, net) / low.moved(column, swing.net))[:, 0]
+        with np.errstate(all="ignore"):
+            sizes = np.abs(low.moved(column, net) / low.moved(column, swing.net))[:, 0]
         return np.asarray(sizes * swing.peak_v)
 
     yield Quantity(
