@@ -18,6 +18,10 @@ HEARD = 1e-2
 PASSING = frozenset({"silicon-diode", "germanium-diode", "schottky-diode", "led", "npn", "pnp"})
 """kinds that pass loud sound though they pass none at rest"""
 
+TRANSISTORS = frozenset({"npn", "pnp"})
+SWITCHING = frozenset({"schmitt-trigger", "comparator"})
+"""kinds of stages that stand still for small sound and jump for loud sound"""
+
 
 def look(survey: Survey) -> Iterable[Finding]:
     """The whole way from jack to jack, as it stands, then with knobs and switches moved."""
@@ -99,8 +103,14 @@ def _where_it_stops(survey: Survey) -> Stage | None:
 
 
 def _may_pass(survey: Survey) -> bool:
-    """A transistor or diode that conducts nothing at rest lies in the way and may wake up with loud sound."""
-    return any(part.kind in PASSING for part in survey.circuit.parts) and _where_it_stops(survey) is None
+    """A part that conducts nothing at rest lies in the way and may wake up with loud sound, or the way ends
+    at a stage that switches over when the sound is loud enough.
+    """
+    stop, known = _where_it_stops(survey), survey.circuit.by_ref
+    if stop is None:
+        return any(part.kind in PASSING for part in survey.circuit.parts)
+    diodes = (ref in known and known[ref].kind in PASSING - TRANSISTORS for ref in stop.refs)
+    return stop.kind in SWITCHING or any(diodes)
 
 
 SPEAKING = """
