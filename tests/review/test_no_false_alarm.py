@@ -16,7 +16,7 @@ FOLDER = Path(__file__).resolve().parents[1] / "circuits"
 CIRCUITS = sorted(path for name in ("odd", "blind", "unseen") for path in (FOLDER / name).glob("*.pedal"))
 SKETCHES = sorted({example.text for kind in stage_kinds() for example in (*kind.examples, *kind.near_misses)})
 TRULY_STUCK = {"pedal Two signals", "pedal A capacitor across an ordinary amplifier"}
-"""sketches of inverting amplifiers on half a supply, fed through a resistor from a line source at 0 V: such an
+"""sketches of inverting amplifiers on half a supply, fed through a resistor from a line source at 0 V: their
 output rests at 2 VB - 0 V = 9 V by R4 / R3, beyond what an op-amp on 9 V can do
 """
 
