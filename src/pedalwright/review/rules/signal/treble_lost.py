@@ -1,10 +1,13 @@
-"""A capacitor across an amplifier's feedback that takes audible treble away."""
+"""A capacitor from an amplifier's output back to its input that takes audible treble away."""
 
 from collections.abc import Iterable
 
+import numpy as np
+
 from pedalwright.circuit.part import Part
+from pedalwright.devices.ports import INPUT
 from pedalwright.review.rule import Change, Evidence, Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.signal._bench import db, first_value, place
+from pedalwright.review.rules.signal._bench import SPILLED, db, first_value, place
 from pedalwright.review.rules.signal._trials import gain_of, pedal
 from pedalwright.review.survey import Survey
 from pedalwright.solve.changed_table import ChangedTable
@@ -15,17 +18,21 @@ from pedalwright.units.preferred import Series
 
 TREBLE_HZ = 5e3
 """where a guitar's treble lies (common practice, no source)"""
-DULL_DB, GONE_DB = 6.0, 20.0
+DULL_DB, GONE_DB = 4.5, 20.0
 """a loss that is plainly heard, and one that leaves none (house rule)"""
+SMOOTHED_DB = 8.0
+"""a fuzz loses up to about this much treble around a transistor on purpose (house rule)"""
 AIM_DB = 1.0
 NEXT_TO_NOTHING = 1e-3
 ROLE = "feedback capacitor"
+TRANSISTORS = ("common-emitter-amplifier", "common-source-amplifier")
 KINDS = (
     "inverting-amplifier",
     "non-inverting-amplifier",
     "summing-mixer",
     "differential-amplifier",
     "voltage-follower",
+    *TRANSISTORS,
 )
 
 
@@ -40,20 +47,26 @@ def look(survey: Survey) -> Iterable[Finding]:
             if part is None or stage.elsewhere or not stage.inputs or ref not in survey.small.names:
                 continue
             loss = _loss_db(survey, stage, part, ChangedTable(survey.band, {}))
-            if loss > DULL_DB:
+            if loss > (SMOOTHED_DB if stage.kind in TRANSISTORS else DULL_DB):
                 yield _finding(survey, stage, part, loss)
 
 
 def _loss_db(survey: Survey, stage: Stage, part: Part, own: ChangedTable) -> float:
-    """What is lost at 5 kHz from the stage's first input to its output, against next to no capacitor."""
+    """What is lost at 5 kHz against next to no capacitor: from the source to the stage's output, or from the
+    stage's input where nothing of the source arrives.
+    """
     band = survey.band
-    at, column = place(band, TREBLE_HZ), exciting_column(band, stage.inputs[0])
+    at, columns = place(band, TREBLE_HZ), [survey.small.system.branches[INPUT]]
     rows = [band.row(stage.output), band.row(stage.inputs[0])]
-    here = own.at(rows, [column])[at, :, 0]
-    bare = ChangedTable(band, {part.ref: NEXT_TO_NOTHING * (part.value or 0.0)}).at(rows, [column])[at, :, 0]
-    if abs(here[1]) == 0 or abs(bare[1]) == 0 or abs(here[0]) == 0:
+    columns.append(exciting_column(band, stage.inputs[0]))
+    here = np.abs(own.at(rows, columns)[at])
+    nothing = ChangedTable(band, {part.ref: NEXT_TO_NOTHING * (part.value or 0.0)})
+    bare = np.abs(nothing.at(rows, columns)[at])
+    if bare[0, 0] > SPILLED and here[0, 0] > 0:
+        return db(float(bare[0, 0] / here[0, 0]))
+    if min(here[0, 1], here[1, 1], bare[1, 1]) <= 0:
         return 0.0
-    return db(float(abs(bare[0] / bare[1]) / abs(here[0] / here[1])))
+    return db(float(bare[0, 1] / bare[1, 1] * here[1, 1] / here[0, 1]))
 
 
 def _finding(survey: Survey, stage: Stage, part: Part, loss: float) -> Finding:
@@ -89,8 +102,9 @@ RULE = Rule(
     title="A feedback capacitor takes audible treble away",
     gravity=Gravity.NOTE,
     why=(
-        "A small capacitor across a feedback resistor keeps an amplifier from oscillating and radio out. Ten "
-        "or a hundred times too large it works in the middle of the guitar's range."
+        "A small capacitor from an amplifier's output back to its input keeps it from oscillating and keeps "
+        "radio out. Ten times too large it works on the guitar's treble; around a transistor it counts as "
+        "large as the gain makes it."
     ),
     source="closed form of the RC low-pass, measured on the full circuit; limits are a house rule",
     look=look,
