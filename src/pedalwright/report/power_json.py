@@ -72,6 +72,7 @@ def _adaptor(found: Adaptor | None) -> dict[str, Any] | None:
     if found is None:
         return None
     return {
+        "net": found.net,
         "label": found.label,
         "volts": number(found.volts),
         "most_a": number(found.most_a),

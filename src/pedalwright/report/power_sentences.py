@@ -74,7 +74,8 @@ def glance(budget: PowerBudget) -> Iterable[str]:
             f"{current(amps.most)} over {abs(low):.3g} to {abs(high):.3g} V and the spread of chips."
         )
     if budget.adaptor is not None:
-        yield f"Label: {budget.adaptor.label}."
+        alone = f" of {spoken(budget.adaptor.net)}" if len(budget.supply_a) > 1 else ""
+        yield f"Label{alone}: {budget.adaptor.label}."
 
 
 def label_notes(budget: PowerBudget) -> Iterable[str]:

@@ -139,6 +139,28 @@ def test_a_negative_supply_is_told_as_a_size() -> None:
     assert found.adaptor is not None and found.adaptor.volts == 9.0
 
 
+def test_a_rail_below_ground_has_its_loads_too() -> None:
+    # TL072 between 9 V and -9 V: 1.4 mA each (TI SLOS080M); -9 V also feeds 3 kohm through 100 ohm.
+    found = budget(
+        analysis("""supply VP 9V wall 9V..9.0001V
+supply VN -9V wall -9.0001V..-9V
+part U1 dual-opamp TL072 v+=VP v-=VN
+VN > R1 100 > VM > R2 2k9 > gnd
+VM > C1 100u > gnd
+""")
+    )
+    assert {net: amps.typical for net, amps in found.supply_a} == pytest.approx(
+        {"VP": 2.8e-3, "VN": 2.8e-3 + 3e-3}, rel=1e-3
+    )
+    below, behind = found.rail("VN"), found.rail("VM")
+    assert below is not None and behind is not None
+    assert {load.ref: load.amps.typical for load in below.loads} == pytest.approx(
+        {"U1": 2.8e-3, "R1": 3e-3}, rel=1e-3
+    )
+    assert behind.feeds == ("R1",) and behind.amps.typical == pytest.approx(3e-3, rel=1e-3)
+    assert sum(load.amps.typical for load in behind.loads) == pytest.approx(3e-3, rel=1e-3)
+
+
 def test_two_supplies_are_told_apart() -> None:
     found = budget(analysis("supply VP 9V wall\nsupply VN -9V wall\nVP > R1 1k > gnd\nVN > R2 3k > gnd\n"))
     given = {net: amps.typical for net, amps in found.supply_a}

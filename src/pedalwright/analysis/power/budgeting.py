@@ -73,7 +73,9 @@ def _supply_a(tried: Tried, name: str) -> Spread:
 
 
 def _rail(analysis: Analysis, tried: Tried, net: str) -> Rail:
-    brought = tried.amps_into(tried.system.row(net))
+    # Below ground the supply takes what the loads give: turned round, it reads as above ground.
+    sign = -1.0 if tried.volts(net)[PLAIN] < 0.0 else 1.0
+    brought = {ref: sign * amps for ref, amps in tried.amps_into(tried.system.row(net)).items()}
     feeds = tuple(ref for ref, amps in brought.items() if amps[PLAIN] > 0.0 and amps.max() > WORTH_A)
     entering = np.sum([amps for ref, amps in brought.items() if ref in feeds], axis=0) + np.zeros(
         len(tried.ok)

@@ -24,6 +24,7 @@ def adaptor_for(analysis: Analysis, supply: Supply, most_a: float) -> Adaptor:
     asked = print_value(standard if standard is not None else needed, "A")
     words = f"{abs(supply.volts):g} V DC, {polarity or USUAL}, at least {asked}"
     return Adaptor(
+        net=supply.net,
         volts=abs(supply.volts),
         most_a=most_a,
         needed_a=needed,

@@ -46,12 +46,13 @@ class Rail:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Adaptor:
-    """The words beside the supply jack: volts, polarity, and the smallest usual size with room.
+    """The words beside the jack of the supply on `net`: volts, polarity, the smallest usual size with room.
 
     `margin` is `standard_a` over the most the circuit draws, None where no usual size has room;
     `polarity_stated` says whether the text itself names the polarity, which is common practice otherwise.
     """
 
+    net: str
     volts: float
     most_a: float
     needed_a: float
