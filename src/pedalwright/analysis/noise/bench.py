@@ -1,6 +1,6 @@
 """One circuit with one thing at its input jack: equations, rest point, small-signal form, noise sources."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -28,11 +28,16 @@ class NoiseBench:
 
     analysis: Analysis
     state: str = PICKUP
+    holds: Mapping[str, float] | None = None
+    """net -> volts at which its oscillators are held; None: as they rest"""
 
     @cached_property
-    def held(self) -> tuple[str, ...]:
-        """The nets at which the circuit's own oscillators are held."""
-        return () if self.analysis.rest.stays else tuple(dict.fromkeys(_oscillating(self.analysis)))
+    def held(self) -> Mapping[str, float]:
+        """The nets at which the circuit's own oscillators are held, with their voltages."""
+        if self.holds is not None:
+            return self.holds
+        rest = self.analysis.rest
+        return {} if rest.stays else {net: rest.volts(net) for net in _oscillating(self.analysis)}
 
     @property
     def _as_it_is(self) -> bool:
@@ -42,10 +47,9 @@ class NoiseBench:
     def primitives(self) -> tuple[Primitive, ...]:
         """What the circuit expands into, oscillators held."""
         whole = plugged(self.analysis.primitives, self.analysis.circuit, self.state)
-        rest = self.analysis.rest
         still = [
-            VoltageSource(owner="held", name=f"held {net}", plus=net, minus=GROUND, dc_v=rest.volts(net))
-            for net in self.held
+            VoltageSource(owner="held", name=f"held {net}", plus=net, minus=GROUND, dc_v=volts)
+            for net, volts in self.held.items()
         ]
         kept = (one for one in whole if not (isinstance(one, ClippingAmplifier) and one.output in self.held))
         return (*kept, *still)

@@ -31,9 +31,10 @@ def cures(shop: Workshop, whole: Sequence[Contributor]) -> tuple[Tried, ...]:
     Behind them, not `in_reason`, what would help much against a contributor nothing else was found for.
     """
     found: dict[str, Tried] = {}
+    made: _Made = {}
     for against in whole[:LOOKED_AT]:
         if against.weighted_share >= LEAST_SHARE:
-            for tried in (*_of_parts(shop, against), *_of_delay(shop.base, against)):
+            for tried in (*_of_parts(shop, against, made), *_of_delay(shop.base, against)):
                 found.setdefault(tried.cure.says, tried)
     return tuple(sorted(found.values(), key=_rank))
 
@@ -66,12 +67,20 @@ def together(shop: Workshop, found: Sequence[Tried]) -> Cure | None:
     return outcome.cure if outcome.cure.better_db >= alone + WORTH_DB else None
 
 
-def _of_parts(shop: Workshop, against: Contributor) -> Iterable[Tried]:
+_Made = dict[tuple[tuple[str, str, str], ...], Tried | None]
+"""Trials by their changes: parts of one network, and sections of one package, ask for the same ones."""
+
+
+def _of_parts(shop: Workshop, against: Contributor, made: _Made) -> Iterable[Tried]:
     """The best trial that keeps the level, and the best of the others where it brings much more; where none
     leaves the circuit what it is, the best of those that do not.
     """
     trials = _screened(shop, trials_against(shop.bench, against))
-    outcomes = [one for trial in trials if (one := shop.tried(trial, (against.name,))) is not None]
+    for trial in trials:
+        if (changes := trial.changes(shop.bench.analysis)) not in made:
+            made[changes] = shop.tried(trial, (against.name,))
+    all_made = (made[trial.changes(shop.bench.analysis)] for trial in trials)
+    outcomes = [one for one in all_made if one is not None]
     outcomes.sort(key=lambda one: -one.cure.better_db)
     worth = [one for one in outcomes if one.in_reason and one.cure.better_db >= WORTH_DB]
     if not worth:

@@ -51,13 +51,13 @@ class Workshop:
     def tried(self, trial: Trial, against: Sequence[str]) -> Tried | None:
         """What a trial does; None when the changed circuit cannot be certified, oscillates or runs away."""
         changed = Analysis(self.bench.analysis.circuit.with_parts(trial.parts))
-        bench = NoiseBench(changed, self.bench.state)
-        if not changed.rest.certificate.ok or changed.rest.stays != self.bench.analysis.rest.stays:
+        bench = NoiseBench(changed, self.bench.state, self.bench.held)
+        if not bench.rest.certificate.ok or not bench.rest.stays:
             return None
         count = len(self.base.frequencies_hz)
         try:
             found = picture(bench, self.base.at, count)
-            level = found if self.level is self.base else picture(NoiseBench(changed), self.base.at, count)
+            level = found if self.level is self.base else self._level(changed, count)
         except (NotCertified, LoopMistake, KeyError):
             return None
         if found.shares is None:
@@ -66,6 +66,9 @@ class Workshop:
         told = (*besides.says, *_remembered(trial), *self._silent(trial))
         cure = self._cure(trial, against, found, level, told)
         return Tried(trial=trial, cure=cure, in_reason=besides.in_reason)
+
+    def _level(self, changed: Analysis, count: int) -> Picture:
+        return picture(NoiseBench(changed, PICKUP, self.bench.held), self.base.at, count)
 
     def _cure(
         self, trial: Trial, against: Sequence[str], found: Picture, level: Picture, told: tuple[str, ...]
@@ -89,7 +92,7 @@ class Workshop:
         """The voltage of every net at 1 kHz for one volt of source, and for one volt that each echo chip puts
         out; nothing without a source.
         """
-        bench = self.bench if self.level is self.base else NoiseBench(self.bench.analysis)
+        bench = self.bench if self.level is self.base else NoiseBench(self.bench.analysis, PICKUP)
         if INPUT not in bench.system.branches:
             return ()
         found = [_voltages(bench, Drive(source=INPUT))]

@@ -50,7 +50,7 @@ TYPES = {
     "LM317": figures(
         MEMORY, volts=1.25, dropout_v=1.9, quiescent_a=0.0, adjust_a=50e-6, output_ohms=0.01, most_a=1.5,
         ripple_rejection_db=65.0, most_input_v=40.0, most_adjust_a=100e-6, k_per_w=50.0,
-        most_junction_c=125.0,
+        most_junction_c=125.0, noise_v=37.5e-6,
     ),
 }  # fmt: skip
 DEFAULT_TYPE = "78L05"
