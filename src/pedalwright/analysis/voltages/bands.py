@@ -6,7 +6,7 @@ from functools import cached_property
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.voltages.measured_nets import at_measured, checked
-from pedalwright.analysis.voltages.population import Population, solve
+from pedalwright.analysis.voltages.population import BRIEF, Population, solve
 from pedalwright.analysis.voltages.spreads import SEED, Draws, drawn
 from pedalwright.solve.arrays import FloatArray
 
@@ -90,7 +90,7 @@ def build_many(analysis: Analysis, measured: Mapping[str, float], *, builds: int
     if not 2 <= builds <= MOST_BUILDS:
         raise ValueError(f"from 2 to {MOST_BUILDS} builds can be made, not {builds}.")
     rest = analysis.rest.checked()
-    people = solve(analysis.system, drawn(analysis, Draws(seed, builds), measured), rest.x)
+    people = solve(analysis.system, drawn(analysis, Draws(seed, builds), measured), rest.x, BRIEF)
     if not people.ok[0] or people.ok.mean() < ENOUGH:
         raise TooFewBuilds(f"only {int(people.ok.sum())} of {builds} builds have a certified rest point")
     return people

@@ -31,10 +31,17 @@ def _conditions(analysis: Analysis, table: VoltageTable, used: int, metered: Met
             yield f"{spoken(net)} is put at the {volts:g} V that were measured."
     yield f"{PARTS}{_others(analysis)}; all of one build together, on one supply."
     yield _of_meter(table.meter_ohms)
-    if metered.solved:
-        names = [spoken(analysis.system.unknowns[row]) for row in metered.solved]
-        yield f"Solved with the meter in every build, because the circuit bends there: {', '.join(names)}."
+    if names := _probed(analysis, metered.solved):
+        yield f"Solved with the meter in every build, because the circuit bends there: {names}."
+    if names := _probed(analysis, metered.doubtful):
+        yield f"The meter's load is only estimated, because the circuit bends there: {names}."
     yield ROOM
+
+
+def _probed(analysis: Analysis, rows: tuple[int, ...]) -> str:
+    """The nets of some rows; a diode's own inner node is nowhere a probe can go."""
+    names = (spoken(analysis.system.unknowns[row]) for row in rows)
+    return ", ".join(name for name in names if "/" not in name)
 
 
 def _of_supply(supply: SupplyUsed) -> str:

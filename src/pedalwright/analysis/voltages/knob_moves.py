@@ -8,7 +8,7 @@ import numpy as np
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.settings import HIGHEST, LOWEST, positions
 from pedalwright.analysis.voltages.meter import read_by_meter
-from pedalwright.analysis.voltages.population import Versions, solve
+from pedalwright.analysis.voltages.population import BRIEF, Versions, solve
 from pedalwright.analysis.voltages.records import KnobMove
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import Resistance
@@ -45,7 +45,7 @@ def _knobs(analysis: Analysis, start: Versions, meter_ohms: float) -> Iterable[t
             column = np.full(count, analysis.system.values[analysis.system.element(name)])
             column[1 + STEPS * place : 1 + STEPS * (place + 1)] = ohms
             changes[name] = column
-    turned = solve(analysis.system, Versions(count=count, changes=changes), analysis.rest.x)
+    turned = solve(analysis.system, Versions(count=count, changes=changes), analysis.rest.x, BRIEF)
     read = read_by_meter(turned, meter_ohms, everywhere=True).x
     read = np.where(turned.ok[:, None], read, np.nan)
     for place, knob in enumerate(knobs):

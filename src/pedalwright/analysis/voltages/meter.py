@@ -10,12 +10,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pedalwright.analysis.voltages.population import Population, Versions, solve
+from pedalwright.analysis.voltages.population import BRIEF, Population, Versions, solve
 from pedalwright.solve.arrays import FloatArray, IndexArray
 
 METER_OHMS = 10e6
 WORTH_V = 2e-4
 """a load that moves a node by less is left out"""
+MOST_SOLVED = 8
+"""rows that are solved with the meter in every version, at most"""
 OFF_V, OFF_SHARE = 1e-3, 1e-3
 """how far Thevenin's theorem may be from the solved circuit before every build is solved with the meter"""
 
@@ -23,11 +25,13 @@ OFF_V, OFF_SHARE = 1e-3, 1e-3
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Metered:
     """`x` (count, size + 1): what a meter reads in every version, node by node; `solved` names the rows that
-    were solved with the meter in every version because the theorem did not hold.
+    were solved with the meter in every version because the theorem did not hold, `doubtful` those where it
+    does not hold either but there were too many.
     """
 
     x: FloatArray
     solved: tuple[int, ...] = ()
+    doubtful: tuple[int, ...] = ()
 
 
 def read_by_meter(people: Population, meter_ohms: float, *, everywhere: bool = False) -> Metered:
@@ -50,10 +54,11 @@ def read_by_meter(people: Population, meter_ohms: float, *, everywhere: bool = F
     x = _by_theorem(people, moved, siemens)
     truth = true_v[np.searchsorted(firm, moved)]
     off = np.abs(x[0, moved] - truth) > OFF_V + OFF_SHARE * np.abs(truth)
-    for row in moved[off]:
-        found = solve(system, people.versions.loaded(int(row), siemens), people.x[0])
+    bent = [int(row) for row in moved[off]]
+    for row in bent[:MOST_SOLVED]:
+        found = solve(system, people.versions.loaded(row, siemens), people.x[0], BRIEF)
         x[:, row] = np.where(found.ok, found.x[:, row], np.nan)
-    return Metered(x=x, solved=tuple(int(row) for row in moved[off]))
+    return Metered(x=x, solved=tuple(bent[:MOST_SOLVED]), doubtful=tuple(bent[MOST_SOLVED:]))
 
 
 def _by_theorem(people: Population, rows: IndexArray, siemens: float) -> FloatArray:
@@ -72,7 +77,7 @@ def _first_loaded(people: Population, rows: IndexArray, siemens: float) -> Float
         bias=None if first.bias is None else np.repeat(first.bias, count, axis=0),
         across=(*across, *((v, int(row), -1, siemens) for v, row in enumerate(rows))),
     )
-    found = solve(people.system, versions, people.x[0])
+    found = solve(people.system, versions, people.x[0], BRIEF)
     return np.where(found.ok, found.x[np.arange(count), rows], np.nan)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.naming_nets import spoken
-from pedalwright.analysis.voltages.records import Place
+from pedalwright.analysis.voltages.records import Place, SupplyUsed
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
@@ -18,7 +18,7 @@ PACKAGES = ("opamp", "echo-chip", "regulator", "optocoupler")
 TRANSISTORS = ("bipolar", "fet")
 
 
-def places(analysis: Analysis) -> tuple[Place, ...]:
+def places(analysis: Analysis, supplies: Iterable[SupplyUsed]) -> tuple[Place, ...]:
     """Every place worth a probe: supplies and test points, then chips, then transistors, each in the order of
     the text.
     """
@@ -26,14 +26,12 @@ def places(analysis: Analysis) -> tuple[Place, ...]:
     chips = [part for part in parts if device(part.kind).family in PACKAGES]
     legs = [part for part in parts if device(part.kind).family in TRANSISTORS]
     pins = (place for part in (*chips, *legs) for place in _of_part(analysis, part))
-    return (*_points(analysis), *pins)
+    return (*_points(analysis, supplies), *pins)
 
 
-def _points(analysis: Analysis) -> Iterable[Place]:
-    circuit, said = analysis.circuit, dict[str, str]()
-    for supply in circuit.supplies:
-        said[supply.net] = f"supply, {supply.source}"
-    for point in circuit.points:
+def _points(analysis: Analysis, supplies: Iterable[SupplyUsed]) -> Iterable[Place]:
+    said = {supply.net: f"supply, {supply.source}" for supply in supplies}
+    for point in analysis.circuit.points:
         said.setdefault(point.net, point.text)
     for net, says in said.items():
         key = spoken(net)

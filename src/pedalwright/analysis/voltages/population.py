@@ -22,7 +22,7 @@ Across = tuple[tuple[int, int, int, float], ...]
 """(version, row, row, siemens): a conductance laid between two rows of one version; row `size` is ground"""
 PATIENT = Settings()
 BRIEF = Settings(steps_each=40, conductance_decades=10, source_steps=8, inertia_steps=30, steps_of_inertia=8)
-"""for faults: one that is hard to solve is left out rather than waited for"""
+"""for builds, faults and meters: a version that is hard to solve is left out rather than waited for"""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -25,8 +25,8 @@ STEP_V = 0.3
 FIRST_S, SHORTEST_S, LONGEST_S = 1e-4, 1e-4, 0.1
 FASTEST_S = 1e-9
 """steps are made shorter than SHORTEST_S only where the equations cannot be solved otherwise"""
-MOST_STEPS = 1600
-NEWTON_STEPS = 25
+MOST_STEPS, MOST_SOLUTIONS = 1500, 8000
+NEWTON_STEPS = 14
 KICK_V = 0.5
 START_SHARE, STARTING = 0.3, 80
 """the first steps, this many at most, are no longer than this share of the growth"""
@@ -51,9 +51,10 @@ class Movement:
 def movement(analysis: Analysis) -> Movement | None:
     """What oscillates in a circuit with its knobs as they stand; None for one that comes to rest."""
     way = leaving(analysis)
-    if way is None:
+    if way is None and analysis.rest.stays:
         return None
-    return _followed(analysis, way) or Movement(ranges=None, shifts=None, rate_hz=None)
+    found = None if way is None else _followed(analysis, way)
+    return found or Movement(ranges=None, shifts=None, rate_hz=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -68,14 +69,16 @@ class Leaving:
 
 def leaving(analysis: Analysis) -> Leaving | None:
     """The way in which the circuit leaves its rest point by itself; None when it stays, or is not known."""
-    if analysis.small is None:
+    if not analysis.rest.certificate.ok:
         return None
-    slow = analysis.small.c.copy()
-    nodes = analysis.system.node_count
-    slow[range(nodes), range(nodes)] += NET_FARADS
+    system, x = analysis.system, analysis.rest.x[None]
+    slow = system.derivatives(system.values[None])[0]
+    slow[range(system.node_count), range(system.node_count)] += NET_FARADS
+    batch = equations(system, {}, ROOM_K)
     with np.errstate(all="ignore"):
+        _, jacobian = batch.evaluate(x, batch.controls(x), Aid())
         try:
-            constants, shapes = np.linalg.eig(np.linalg.solve(analysis.small.g, slow))
+            constants, shapes = np.linalg.eig(np.linalg.solve(jacobian[0], slow))
         except np.linalg.LinAlgError:
             return None
     told = np.abs(constants) > INFINITE * np.abs(constants).max(initial=0.0)
@@ -87,12 +90,13 @@ def leaving(analysis: Analysis) -> Leaving | None:
     return Leaving(direction=np.asarray(shapes[:, fastest].real, dtype=np.float64), seconds=1.0 / grows)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@dataclass(kw_only=True, eq=False)
 class _Clockwork:
-    """The equations in time: F(x) + C dx/dt = 0."""
+    """The equations in time: F(x) + C dx/dt = 0; counts the solutions it has cost."""
 
     batch: Equations
     c: FloatArray
+    cost: int = 0
 
     def step(self, x: FloatArray, seconds: float) -> FloatArray | None:
         """One step from `x` (1, size + 1); None when it could not be solved."""
@@ -116,6 +120,7 @@ class _Clockwork:
         moving = replace(self.batch, g=self.batch.g + rate * self.c, b=self.batch.b + known)
         start = State(x=x.copy(), w=moving.controls(x), settled=np.zeros(1, dtype=bool))
         found = newton(moving, start, Aid(), NEWTON_STEPS)
+        self.cost += found.iterations
         return found.x if found.settled[0] and np.isfinite(found.x).all() else None
 
 
@@ -146,7 +151,7 @@ def _run(
         new = work.step(x, length)
         if new is None:
             length *= 0.1
-            if length < FASTEST_S:
+            if length < FASTEST_S or work.cost > MOST_SOLUTIONS:
                 return
             continue
         moved = _furthest(new, x, nodes)
@@ -155,7 +160,7 @@ def _run(
             continue
         x, now = new, now + length
         yield now, x[0, :nodes]
-        if watch.alike(now, x[0, :nodes]):
+        if watch.alike(now, x[0, :nodes]) or work.cost > MOST_SOLUTIONS:
             return
         length = min(LONGEST_S, length * min(2.0, max(0.5, STEP_V / max(moved, 1e-9))))
         # A step far longer than the growth would let it die away: the formula damps what it cannot follow.

@@ -127,7 +127,7 @@ def _filled(analysis: Analysis, people: Population, empty: VoltageTable) -> Volt
     metered = read_by_meter(people, empty.meter_ohms)
     known = _know(analysis, people, metered, empty)
     nets = {net: _expected(known, net) for net in known.bands.nets}
-    rows = tuple(_row(known, place, nets) for place in places(analysis))
+    rows = tuple(_row(known, place, nets) for place in places(analysis, empty.supplies))
     return replace(
         empty,
         builds=known.bands.used,
@@ -170,7 +170,8 @@ def _swinging(analysis: Analysis, moving: Movement | None) -> frozenset[str]:
         return frozenset(moving.ranges)
     way = leaving(analysis)
     if way is None:
-        return frozenset()
+        fed = {supply.net for supply in analysis.circuit.supplies}
+        return frozenset(analysis.system.rows) - fed
     sizes = np.abs(way.direction[: analysis.system.node_count])
     rows = np.flatnonzero(sizes > OWN_SHARE * sizes.max(initial=0.0))
     return frozenset(net for net, row in analysis.system.rows.items() if row in rows)
