@@ -25,13 +25,17 @@ from pedalwright.report.blocks import (
     Table,
 )
 from pedalwright.report.paper.pictures import plot_picture, standing_alone
-from pedalwright.report.paper.words import printable
+from pedalwright.report.paper.words import printable, shortened
 from pedalwright.report.sound_clip import clip_sentence
 from pedalwright.report.sound_field import field_svg
 
 Data = dict[str, Any]
-SHORT_MARK = 12
-"""hexadecimal digits of the text's hash on every page"""
+LONGEST_HEADING, LONGEST_CELL = 200, 800
+"""characters: what is longer is cut on paper, with a sign, and stands in full on the page for the screen"""
+RUNNING_TITLE = 70
+"""characters of a title that the head of every page has room for"""
+UNTITLED = "Without a title"
+"""PDF/UA-1 asks for a title"""
 PLOT_SHARE, WIDE_SHARE = 74, 100
 """per cent of the page's width"""
 WIDE_CELL = 22
@@ -90,8 +94,8 @@ class _Filler:
         self.files[name] = standing_alone(svg).encode("utf-8")
         return {
             "file": name,
-            "alt": printable(described),
-            "caption": printable(caption),
+            "alt": shortened(described, LONGEST_CELL),
+            "caption": shortened(caption, LONGEST_CELL),
             "share": share,
             "landscape": False,
         }
@@ -99,8 +103,8 @@ class _Filler:
     def section(self, section: Section) -> Data:
         return {
             "anchor": section.anchor,
-            "heading": printable(section.heading),
-            "aside": printable(section.aside),
+            "heading": shortened(section.heading, LONGEST_HEADING),
+            "aside": shortened(section.aside, LONGEST_HEADING),
             "blocks": self.blocks(section.blocks),
             "sections": [self.section(inner) for inner in section.sections],
         }
@@ -114,7 +118,8 @@ def filling(document: Document, *, cover: tuple[Block, ...] = (), stamp: str = "
     """
     filler = _Filler()
     data = {
-        "title": printable(document.title),
+        "title": shortened(document.title, LONGEST_HEADING) or UNTITLED,
+        "running-title": shortened(document.title, RUNNING_TITLE),
         "lead": [printable(line) for line in document.lead],
         "cover": filler.blocks(cover),
         "contents": len(document.sections) > 1,
@@ -122,8 +127,8 @@ def filling(document: Document, *, cover: tuple[Block, ...] = (), stamp: str = "
         "break-after-cover": bool(cover),
         "sections": [filler.section(section) for section in document.sections],
         "closing": [printable(line) for line in document.closing],
-        "stamp": printable(stamp),
-        "mark": printable(mark),
+        "stamp": shortened(stamp, RUNNING_TITLE),
+        "mark": shortened(mark, RUNNING_TITLE),
     }
     return Filling(data=data, files=filler.files)
 
@@ -177,9 +182,9 @@ def _listing(block: Facts | Entries | Box | Links) -> Data:
 def _table(table: Table) -> Data:
     return {
         "kind": "table",
-        "caption": printable(table.caption),
-        "columns": [printable(name) for name in table.columns],
-        "rows": [[printable(cell) for cell in row] for row in table.rows],
+        "caption": shortened(table.caption, LONGEST_CELL),
+        "columns": [shortened(name, LONGEST_HEADING) for name in table.columns],
+        "rows": [[shortened(cell, LONGEST_CELL) for cell in row] for row in table.rows],
         "figures": list(table.figures),
         "widths": _widths(table),
     }

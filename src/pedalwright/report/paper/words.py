@@ -21,6 +21,16 @@ def printable(text: str) -> str:
     return _LONG.sub(_with_breaks, plain(text))
 
 
+def shortened(text: str, characters: int) -> str:
+    """The text as `printable` leaves it, cut where one line has no more room.
+
+    >>> shortened("a rather long title", 12)
+    'a rather lo…'
+    """
+    said = plain(text)
+    return printable(said if len(said) <= characters else f"{said[: characters - 1]}…")
+
+
 def _with_breaks(found: re.Match[str]) -> str:
     word = found[0]
     step = LONGEST_WORD // 2
