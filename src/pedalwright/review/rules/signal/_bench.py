@@ -62,7 +62,11 @@ def ladder(survey: Survey) -> tuple[Rung, ...]:
 
 
 def op_amps(survey: Survey) -> Iterable[tuple[ClippingAmplifier, Part]]:
-    """Sections of operational amplifiers that the signal passes, with their packages."""
+    """Sections of operational amplifiers that the signal passes, with their packages; none without an
+    input.
+    """
+    if survey.circuit.input is None:
+        return
     moved, packages = from_source(survey), {part.ref: part for part in survey.circuit.parts}
     for primitive in survey.analysis.primitives:
         if not isinstance(primitive, ClippingAmplifier):

@@ -30,6 +30,8 @@ def look(survey: Survey) -> Iterable[Finding]:
     """What each coupling capacitor alone takes from the lowest string, by the circuit with a huge one
     there.
     """
+    if survey.circuit.input is None:
+        return
     for ref in dict.fromkeys(_coupling(survey)):
         part = survey.circuit.by_ref.get(ref)
         if part is None or ref not in survey.small.names:

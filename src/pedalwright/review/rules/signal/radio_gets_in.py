@@ -23,6 +23,8 @@ source)"""
 
 def look(survey: Survey) -> Iterable[Finding]:
     """Amplifiers and transistors straight on the input's coupling capacitor, with much gain behind them."""
+    if survey.circuit.input is None:
+        return
     net = input_net(survey)
     band = survey.band
     most = float(np.max(np.abs(from_source(survey)[place(band, 1e3), : survey.small.system.node_count])))

@@ -15,6 +15,8 @@ NEXT_TO_NOTHING = 1e-6
 
 def look(survey: Survey) -> Iterable[Finding]:
     """The level at every collector and drain with and without the coupling capacitor that leaves it."""
+    if survey.circuit.input is None:
+        return
     band, at = survey.band, place(survey.band, 1e3)
     moved = from_source(survey)
     for transistor in survey.view.transistors:

@@ -40,6 +40,8 @@ def look(survey: Survey) -> Iterable[Finding]:
     """What each feedback capacitor of a plain amplifier takes at 5 kHz, by the circuit without it; an echo
     chip's own amplifiers are meant to be filters.
     """
+    if survey.circuit.input is None:
+        return
     plain = [one for one in survey.stages_of(*KINDS) if not any("/" in ref for ref in one.refs)]
     for stage in plain:
         for ref in stage.with_role(ROLE):
