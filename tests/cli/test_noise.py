@@ -79,6 +79,16 @@ def test_files_are_whole(folder: Path, capsys: pytest.CaptureFixture[str]) -> No
     assert (status, out) == (0, Path("a.md").read_text(encoding="utf-8"))
 
 
+def test_silence_is_told_as_silence(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    jacks = "input IN pickup\noutput OUT 1M\nswitch MUTE on off at on\n"
+    text = f"{jacks}IN > R1 10k > OUT > MUTE.common\nMUTE.on > gnd\n"
+    Path("mute.pedal").write_text(text, encoding="utf-8")
+    status, out, _ = run(capsys, "noise", "mute.pedal")
+    assert status == 0 and "nothing at all is heard at OUT" in out and "Spectrum" not in out
+    status, out, _ = run(capsys, "noise", "mute.pedal", "--set", "MUTE=off")
+    assert status == 0 and "it hisses" in out
+
+
 def test_a_loop_that_runs_away_is_a_no(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     text = circuits.text("lantern-echo").replace("R17 30k", "R17 15k")
     Path("loud.pedal").write_text(text, encoding="utf-8")

@@ -24,6 +24,9 @@ def opening(answers: NoiseAnswers) -> Iterable[str]:
     chosen = answers.chosen
     if chosen is None or chosen.weighted_v is None:
         return
+    if not chosen.weighted_v:
+        yield f"With {chosen.words} nothing at all is heard at {answers.at}: something holds it to ground."
+        return
     yield (
         f"With {chosen.words} it hisses {figure(chosen.weighted_v, 'V')} at {answers.at}, A-weighted "
         f"({level(chosen.weighted_v)}); {figure(chosen.unweighted_v, 'V')} flat from "

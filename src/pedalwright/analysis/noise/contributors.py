@@ -35,7 +35,8 @@ def contributors(analysis: Analysis, found: Picture) -> tuple[Contributor, ...]:
         groups.setdefault((owner, CONVERSION if cause == CONVERSION else ""), []).append(place)
     causes = [cause for _, cause in _named(found)]
     gathered = (_one(analysis, key, places, causes, weighted, flat) for key, places in groups.items())
-    return tuple(sorted(gathered, key=lambda one: (-one.weighted_v, one.ref, one.label)))
+    heard = (one for one in gathered if one.unweighted_v > 0)
+    return tuple(sorted(heard, key=lambda one: (-one.weighted_v, one.ref, one.label)))
 
 
 def _named(found: Picture) -> Iterable[tuple[str, str]]:
