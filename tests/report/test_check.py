@@ -126,4 +126,4 @@ def test_a_finding_about_many_lines_quotes_some() -> None:
     )
     written = markdown_page(check_document("Odd", reviewed(many), text, ""))
     assert f"R{MOST_LINES} " in written and f"R{MOST_LINES + 1} " not in written
-    assert f"and {19 - MOST_LINES} lines more" in written
+    assert f"and {19 - MOST_LINES} more" in written

@@ -97,8 +97,8 @@ def finding_blocks(spoken: Spoken, text: str) -> tuple[Block, ...]:
     quoted = lines_of(text, spoken.spans)
     rows = [(f"line {number}", line) for number, line in quoted[:MOST_LINES]]
     if len(quoted) > MOST_LINES:
-        rows.append(("", f"and {len(quoted) - MOST_LINES} lines more"))
-    rows += [("measured" if place == 0 else "", measured(one)) for place, one in enumerate(finding.evidence)]
+        rows.append(("lines", f"and {len(quoted) - MOST_LINES} more"))
+    rows += [("measured", measured(one)) for one in finding.evidence]
     rows.append(("cure", finding.cure))
     return Paragraph(finding.what, TONES.get(spoken.gravity, Tone.LEAD)), Facts(tuple(rows))
 

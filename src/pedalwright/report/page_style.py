@@ -40,7 +40,7 @@ thead th{color:var(--soft);font-size:.85rem;border-bottom:1.5px solid var(--soft
 tbody th{font-weight:600}
 .n{text-align:right;white-space:nowrap;font-variant-numeric:tabular-nums lining-nums}
 table.facts{width:auto}
-table.facts th{font-weight:400;color:var(--soft);padding-right:1.6rem}
+table.facts th{font-weight:400;color:var(--soft);padding-right:1.6rem;min-width:5.6rem}
 ul{padding-left:1.1rem;margin:.5rem 0}
 li{margin:.2rem 0}
 dl.parts{margin:1rem 0 0}

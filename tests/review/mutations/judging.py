@@ -198,7 +198,8 @@ def _mark(spoken: Spoken) -> tuple[str, frozenset[str], str]:
 def neighbours(one: Chosen, ill: Circuit) -> frozenset[str]:
     """Parts and nets that the mistake touches: the nets the culprits were and are on, and who is on them.
 
-    Ground and fed nets are everyone's, and make nobody a neighbour, save where the supply itself is wrong.
+    Ground and fed nets are everyone's, and make nobody a neighbour; but of a supply that is wrong everything
+    on the nets it feeds is, and of a part between fed nets alone everything on those.
     """
     found: set[str] = set()
     for circuit in (healthy(one.name), ill):
@@ -206,7 +207,8 @@ def neighbours(one: Chosen, ill: Circuit) -> frozenset[str]:
         known = circuit.by_ref
         nets = {net for ref in one.mutant.culprits if ref in known for net in known[ref].nets}
         supplies = {supply.net for supply in circuit.supplies} & set(one.mutant.culprits)
-        for net in (nets - fed) | supplies:
+        whole = fed if supplies else nets if nets <= fed else set()
+        for net in (nets - fed) | (whole - {GROUND}):
             found |= {net, *(pin.part.ref for pin in circuit.pins_on.get(net, ()))}
         found |= nets & fed - {GROUND}
     return frozenset(found)

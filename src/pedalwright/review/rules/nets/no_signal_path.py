@@ -5,6 +5,7 @@ from math import log10
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.settings import positions
+from pedalwright.circuit.circuit import GROUND
 from pedalwright.review.rule import CannotSay, Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.bias._sections import heard_at
 from pedalwright.review.rules.nets._paths import arriving
@@ -19,6 +20,7 @@ PASSING = frozenset({"silicon-diode", "germanium-diode", "schottky-diode", "led"
 """kinds that pass loud sound though they pass none at rest"""
 
 TRANSISTORS = frozenset({"npn", "pnp"})
+MOST_PARTS = 4
 SWITCHING = frozenset({"schmitt-trigger", "comparator"})
 """kinds of stages that stand still for small sound and jump for loud sound"""
 
@@ -65,7 +67,7 @@ def _finding(survey: Survey, best: float) -> Finding:
         raise CannotSay("There is no output jack.")
     stop = _where_it_stops(survey)
     level_db = 20 * log10(max(best, 1e-12))
-    parts = tuple(role.ref for role in stop.roles) if stop is not None else ()
+    parts = tuple(role.ref for role in stop.roles) if stop is not None else _edge(survey)
     where = f" It gets no further than {', '.join(parts)}." if parts else ""
     much = "nothing" if best < SILENT else "next to nothing"
     return Finding(
@@ -100,6 +102,46 @@ def _where_it_stops(survey: Survey) -> Stage | None:
         and heard_at(survey, stage.output) < SILENT
     ]
     return stopping[0] if stopping else None
+
+
+def _edge(survey: Survey) -> tuple[str, ...]:
+    """The parts with one end on a net that moves with the sound and another on one that does not; the parts
+    on the input's net when none of it moves.
+    """
+    source = survey.circuit.input
+    if source is None:
+        return ()
+    still = {net: heard_at(survey, net) < SILENT for net in survey.circuit.nets if "/" not in net}
+    fed = {GROUND, *(supply.net for supply in survey.circuit.supplies)}
+    found = [
+        part.ref
+        for part in survey.circuit.parts
+        if {still[net] for net in part.nets if net in still and net not in fed} == {True, False}
+    ]
+    return tuple(found[:MOST_PARTS]) or tuple(pin.part.ref for pin in survey.circuit.pins_on[source.net])
+
+
+def _frontier(survey: Survey) -> tuple[str, ...]:
+    """Where no stage is to blame: what hangs on the last nets that the sound moves."""
+    view = survey.view
+    heard = [net for net in view.at if heard_at(survey, net) > HEARD and not survey.classes.is_still(net)]
+    edge = [
+        net
+        for net in heard
+        if not any(leaf.other(net) in heard for leaf in view.on(net)) or _meets_silence(survey, net)
+    ]
+    found = dict.fromkeys(pin.part.ref for net in edge for pin in view.pins(net))
+    return tuple(found)
+
+
+def _meets_silence(survey: Survey, net: str) -> bool:
+    """A capacitor leads from it to a net that the sound does not move."""
+    return any(
+        leaf.sort == "C"
+        and heard_at(survey, leaf.other(net)) < SILENT
+        and leaf.other(net) not in survey.classes.rails
+        for leaf in survey.view.on(net)
+    )
 
 
 def _may_pass(survey: Survey) -> bool:
