@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy import signal
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.switching.leaks import insulation_ohms
@@ -19,7 +20,8 @@ from pedalwright.analysis.switching.pop import (
     switch_on_thump,
     throw_pop,
 )
-from pedalwright.analysis.switching.transient import STEP_S
+from pedalwright.analysis.switching.transient import COUNT, STEP_S
+from pedalwright.analysis.switching.weighting import POLES_HZ, ZEROS
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.notation.reading import read_text
 
@@ -88,6 +90,17 @@ def test_half_the_step_changes_a_pop_by_less_than_one_per_cent() -> None:
     )
     assert fine.peak_v == pytest.approx(coarse.peak_v, rel=0.01)
     assert fine.weighted_v == pytest.approx(coarse.weighted_v, rel=0.01)
+
+
+def test_the_weighted_root_mean_square_is_that_of_scipy() -> None:
+    """The first 50 ms of a decaying step through the standard's poles, by SciPy's integration."""
+    time_s = STEP_S * np.arange(COUNT)
+    wave = np.exp(-time_s / 0.02)
+    poles = [-2 * np.pi * pole for pole in POLES_HZ]
+    gain = 1 / abs(signal.freqs_zpk([0.0] * ZEROS, poles, 1.0, [2 * np.pi * 1000.0])[1][0])
+    heard = signal.lsim(signal.ZerosPolesGain([0.0] * ZEROS, poles, gain), wave, time_s)[1]
+    expected = np.sqrt(np.mean(heard[:5000] ** 2))
+    assert pop_of(wave).weighted_rms_v == pytest.approx(expected, rel=0.02)
 
 
 SWITCHED = """pedal A switch

@@ -1,6 +1,6 @@
 """A circuit around its rest point as a network that charges move through, leaks and all."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -62,9 +62,13 @@ class Linear:
         return float(state[row]) if row < len(state) else 0.0
 
 
-def linear_of(analysis: Analysis, *, lifted: Iterable[str] = ()) -> Linear:
+def linear_of(
+    analysis: Analysis, *, lifted: Iterable[str] = (), held: Collection[str] | None = None
+) -> Linear:
     """The circuit around its rest point without some primitives (names or owners).
 
+    `held` names the amplifiers that stay where they rest, when that is known already: those of slow
+    oscillators.
     Raises NotCertified when there is no certified rest point.
     """
     small = analysis.small
@@ -79,7 +83,8 @@ def linear_of(analysis: Analysis, *, lifted: Iterable[str] = ()) -> Linear:
     g[range(nodes), range(nodes)] += TIE_S
     for leak in unmodelled_leaks(analysis.circuit):
         _leaks(g, small, leak)
-    for amplifier in _held(analysis):
+    names_held = oscillating(analysis) if held is None else held
+    for amplifier in _amplifiers(analysis, names_held):
         _hold(g, c, b, small, amplifier, rest)
     return Linear(small, Network(g, c, b))
 
@@ -92,12 +97,15 @@ def _leaks(g: FloatArray, small: SmallSignal, leak: Leak) -> None:
                 g[here, there] += sign * other / leak.ohms
 
 
-def _held(analysis: Analysis) -> Iterable[ClippingAmplifier]:
-    """The amplifiers of slow oscillators."""
-    busy = {ref for stage in analysis.stages.stages if stage.kind in SWUNG for ref in stage.refs}
+def oscillating(analysis: Analysis) -> frozenset[str]:
+    """The sections whose amplifiers belong to slow oscillators."""
+    return frozenset(ref for stage in analysis.stages.stages if stage.kind in SWUNG for ref in stage.refs)
+
+
+def _amplifiers(analysis: Analysis, owners: Collection[str]) -> Iterable[ClippingAmplifier]:
     live = analysis.system.branches
     for primitive in analysis.primitives:
-        if isinstance(primitive, ClippingAmplifier) and primitive.owner in busy and primitive.name in live:
+        if isinstance(primitive, ClippingAmplifier) and primitive.owner in owners and primitive.name in live:
             yield primitive
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pedalwright.analysis.memo import Analysis
-from pedalwright.analysis.switching.linear import Linear, linear_of
+from pedalwright.analysis.switching.linear import Linear, linear_of, oscillating
 from pedalwright.analysis.switching.transient import STEP_S
 from pedalwright.analysis.switching.weighting import Loudness, a_weighted, level_db, loudness
 from pedalwright.circuit.primitives import ClippingAmplifier
@@ -19,6 +19,7 @@ FloatArray = NDArray[np.float64]
 NEXT_OHMS, NEXT_FARADS = 1e6, 500e-12
 """what listens: an amplifier's input and five metres of cable (common practice, no source; 100 pF/m from
 memory)"""
+RMS_S = 0.05
 OFFSET_V = 3e-3
 """input offset of an operational amplifier: typical of plain parts (data sheets, from memory)"""
 
@@ -28,12 +29,13 @@ class Pop:
     """A click at the output jack into the next input, small-signal.
 
     `peak_v` is the largest voltage, `weighted_v` the largest through the A curve, `level_db` that against the
-    playing level, `loudness` its class. `input_v` and `output_v` are the voltages that stood on the jacks (or
-    on the contacts) before.
+    playing level, `loudness` its class; `weighted_rms_v` is the A-weighted root mean square of the first
+    50 ms. `input_v` and `output_v` are the voltages that stood on the jacks (or on the contacts) before.
     """
 
     peak_v: float
     weighted_v: float
+    weighted_rms_v: float
     input_v: float = 0.0
     output_v: float = 0.0
 
@@ -50,9 +52,12 @@ class Pop:
 
 def pop_of(volts: FloatArray, *, input_v: float = 0.0, output_v: float = 0.0, step_s: float = STEP_S) -> Pop:
     """The figures of a wave that was nothing before it begins."""
+    heard = a_weighted(volts, step_s)
+    first = heard[: round(RMS_S / step_s)]
     return Pop(
         peak_v=float(np.max(np.abs(volts))),
-        weighted_v=float(np.max(np.abs(a_weighted(volts, step_s)))),
+        weighted_v=float(np.max(np.abs(heard))),
+        weighted_rms_v=float(np.sqrt(np.mean(first**2))),
         input_v=input_v,
         output_v=output_v,
     )
@@ -120,13 +125,24 @@ def throw_pop(before: Analysis, after: Analysis) -> Pop:
 
     Every capacitor keeps its charge. Raises NotCertified, Unstable, and ValueError without an output.
     """
-    output = after.circuit.output
+    return throw_pops(before, after)[0]
+
+
+def throw_pops(one: Analysis, other: Analysis) -> tuple[Pop, Pop]:
+    """The clicks of a switch thrown from one position to another, and back. Raises as `throw_pop` does."""
+    output = other.circuit.output
     if output is None:
         raise ValueError("There is no output jack.")
-    old, new = linear_of(before), linear_of(after)
+    held = oscillating(one)
+    here, there = linear_of(one, held=held), linear_of(other, held=held)
+    return _thrown(here, there, output.net), _thrown(there, here, output.net)
+
+
+def _thrown(old: Linear, new: Linear, net: str) -> Pop:
     state = old.network.rest()
-    wave = new.network.released(_carried(old, new, state), new.small.row(output.net))
-    return pop_of(wave - old.volts(state, output.net), output_v=old.volts(state, output.net))
+    stood = old.volts(state, net)
+    wave = new.network.released(_carried(old, new, state), new.small.row(net))
+    return pop_of(wave - stood, output_v=stood)
 
 
 def _carried(old: Linear, new: Linear, state: FloatArray) -> FloatArray:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from pedalwright.analysis.memo import Analysis
-from pedalwright.analysis.switching.pop import Bypassed, Pop, bypassed, throw_pop
+from pedalwright.analysis.switching.pop import Bypassed, Pop, bypassed, throw_pops
 from pedalwright.analysis.switching.transient import Unstable
 from pedalwright.analysis.switching.weighting import FAINT_DB
 from pedalwright.circuit.circuit import GROUND
@@ -41,9 +41,9 @@ def pop_at_the_switch(survey: Survey) -> Pop | None:
     return None if found is None else survey.once("bypass pop", lambda: told(found.pop))
 
 
-def thrown(before: Analysis, after: Analysis) -> Pop:
-    """The click when a switch of the circuit goes from one position to another."""
-    return told(lambda: throw_pop(before, after))
+def thrown(one: Analysis, other: Analysis) -> tuple[Pop, Pop]:
+    """The clicks when a switch of the circuit goes from one position to another, and back."""
+    return told(lambda: throw_pops(one, other))
 
 
 def told_level(pop: Pop) -> Evidence:

@@ -34,9 +34,8 @@ def _throws(survey: Survey) -> Iterable[Throw]:
         for position in positions(switch):
             pose = survey.pose({switch.ref: position})
             if pose.says and pose.analysis.small is not None and survey.analysis.small is not None:
-                there = thrown(survey.analysis, pose.analysis)
-                back = thrown(pose.analysis, survey.analysis)
-                louder = max((there, back), key=lambda pop: pop.weighted_v)
+                both = thrown(survey.analysis, pose.analysis)
+                louder = max(both, key=lambda pop: pop.weighted_v)
                 yield Throw(switch=switch, position=position, pose=pose, pop=louder)
 
 
