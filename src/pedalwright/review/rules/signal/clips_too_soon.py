@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from pedalwright.analysis.headroom import Rung, first_to_clip
+from pedalwright.analysis.headroom import PICKUP_PEAKS_V, Rung, first_to_clip
 from pedalwright.circuit.part import Part
 from pedalwright.devices.ports import INPUT
 from pedalwright.review.rule import Change, Evidence, Finding, Gravity, Rule, Trial
@@ -60,6 +60,15 @@ def _finding(survey: Survey, rung: Rung, package: Part) -> Finding:
                 basis=f"a sine at {hz(rung.frequency_hz)}, knobs as they stand",
             ),
             Evidence(name="swing from rest that is there", value=rung.limit_v, unit="V"),
+            *(
+                Evidence(
+                    name=f"swing that a source of {volts(peak)} peak asks for",
+                    value=asked,
+                    unit="V",
+                    high=rung.limit_v,
+                )
+                for peak, asked in zip(PICKUP_PEAKS_V, rung.peaks_v, strict=True)
+            ),
         ),
         cure=cure,
         changes=changes,

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.switching.leaks import insulation_ohms
 from pedalwright.analysis.switching.pop import Bypassed, Pop, bypassed, throw_pops
 from pedalwright.analysis.switching.transient import Unstable
 from pedalwright.analysis.switching.weighting import FAINT_DB
@@ -83,6 +84,12 @@ def capacitor_on(survey: Survey, net: str) -> Part | None:
         ),
         None,
     )
+
+
+def leaking(capacitor: Part) -> str:
+    """How long a capacitor takes to let a voltage through, for evidence."""
+    minutes = insulation_ohms(capacitor) * (capacitor.value or 0.0) / 60
+    return f"through its leakage, from memory; nothing plugged in for {minutes:.0f} minutes and more"
 
 
 def quieting_ohms(

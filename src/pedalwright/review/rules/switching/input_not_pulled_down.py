@@ -8,6 +8,7 @@ from pedalwright.review.rules.switching._pops import (
     SPOKEN_DB,
     STANDS_V,
     capacitor_on,
+    leaking,
     pop_at_the_switch,
     quieting_ohms,
     told_level,
@@ -23,7 +24,7 @@ def look(survey: Survey) -> Iterable[Finding]:
     if pop is None or port is None or abs(pop.input_v) < STANDS_V or pop.level_db < SPOKEN_DB:
         return
     capacitor = capacitor_on(survey, port.net)
-    if capacitor is None:
+    if capacitor is None or abs(survey.rest.volts(port.net)) > abs(pop.input_v) / 2:
         return
     value = quieting_ohms(survey, port.net, costs=lambda load: input_loss_db(survey, load))
     size = f"{ohms(value)}" if value is not None else "a megohm"
@@ -40,7 +41,7 @@ def look(survey: Survey) -> Iterable[Finding]:
                 value=pop.input_v,
                 unit="V",
                 high=STANDS_V,
-                basis="through the capacitor's leakage, from memory; nothing plugged in",
+                basis=leaking(capacitor),
             ),
             told_level(pop),
         ),

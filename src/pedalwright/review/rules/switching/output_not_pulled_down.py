@@ -7,6 +7,7 @@ from pedalwright.review.rules.switching._costs import output_loss_db
 from pedalwright.review.rules.switching._pops import (
     STANDS_V,
     capacitor_on,
+    leaking,
     pop_at_the_switch,
     quieting_ohms,
     told_level,
@@ -22,7 +23,7 @@ def look(survey: Survey) -> Iterable[Finding]:
     if pop is None or port is None or abs(pop.output_v) < STANDS_V:
         return
     capacitor = capacitor_on(survey, port.net)
-    if capacitor is None:
+    if capacitor is None or abs(survey.rest.volts(port.net)) > abs(pop.output_v) / 2:
         return
     value = quieting_ohms(survey, port.net, costs=lambda load: output_loss_db(survey, load))
     size = f"{ohms(value)}" if value is not None else "some tens of kilohms"
@@ -39,7 +40,7 @@ def look(survey: Survey) -> Iterable[Finding]:
                 value=pop.output_v,
                 unit="V",
                 high=STANDS_V,
-                basis="through the capacitor's leakage, from memory; nothing plugged in",
+                basis=leaking(capacitor),
             ),
             told_level(pop),
         ),
