@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.report.drawing.dots import dots_of
 from pedalwright.report.drawing.layout.block import Block
 from pedalwright.report.drawing.layout.pen import Pen, union
+from pedalwright.report.drawing.layout.planner import NoPicture
 from pedalwright.report.drawing.layout.strand import Wiring
+from pedalwright.report.drawing.membership import Membership
 from pedalwright.report.drawing.overlap import clashes
 from pedalwright.report.drawing.proof import DrawingProof, circuit_pins, prove_drawing
 from pedalwright.report.drawing.rows import Composer, Picture
@@ -18,7 +19,7 @@ from pedalwright.report.drawing.shelves import Headed, shelved
 from pedalwright.report.drawing.standing import Standing
 from pedalwright.report.drawing.symbols.shape import IEC
 from pedalwright.report.drawing.templates._family import block_of, ends_of_stage
-from pedalwright.report.drawing.templates.template import Situation
+from pedalwright.report.drawing.templates.template import Ends, Situation
 from pedalwright.report.drawing.units import PORT, SUPPLY_PINS, Unit, units_of
 from pedalwright.stages.recognise import kind_named
 from pedalwright.stages.stage import Stage
@@ -37,20 +38,32 @@ def schematic(analysis: Analysis, *, symbols: str = IEC, stage: str | None = Non
     Raises KeyError for a stage that does not exist, and UnprovedDrawing should even the plain layout fail.
     """
     desk = _Desk(analysis, symbols)
-    if stage is not None:
-        return desk.sheet(desk.one_stage(stage), only=stage)
-    sheet = desk.sheet(desk.groups())
-    if desk.proof_of(sheet).holds:
+    units = desk.units if stage is None else desk.members[stage]
+    wanted = {(unit.part, pin): net for unit in units for _, pin, net in unit.pins}
+    if stage is None:
+        wanted = circuit_pins(analysis.circuit)
+    sheet = replace(desk.sheet(desk.groups() if stage is None else desk.one_stage(stage)), stage=stage or "")
+    if _proved(sheet, wanted).holds:
         return sheet
-    sheet = replace(desk.sheet(desk.plain_groups()), safe=True)
-    if not (proof := desk.proof_of(sheet)).holds:
+    sheet = replace(desk.sheet(desk.plain_groups(units)), safe=True, stage=stage or "")
+    if not (proof := _proved(sheet, wanted)).holds:
         raise UnprovedDrawing(proof.faults[0])
     return sheet
 
 
 def proof_of(analysis: Analysis, sheet: Sheet) -> DrawingProof:
-    """The nets read back from a whole sheet and compared with those of the circuit."""
-    return prove_drawing(sheet.placed, sheet.wires, sheet.dots, sheet.flags, circuit_pins(analysis.circuit))
+    """The nets read back from a sheet and compared with those of the circuit; of a sheet that shows one
+    stage, with those of its pins.
+    """
+    wanted = circuit_pins(analysis.circuit)
+    if sheet.stage:
+        shown = {(one.part, pin) for one in sheet.placed for pin, _ in one.pins}
+        wanted = {pin: net for pin, net in wanted.items() if pin in shown}
+    return _proved(sheet, wanted)
+
+
+def _proved(sheet: Sheet, wanted: Mapping[tuple[str, str], str]) -> DrawingProof:
+    return prove_drawing(sheet.placed, sheet.wires, sheet.dots, sheet.flags, wanted)
 
 
 @dataclass
@@ -62,46 +75,11 @@ class _Desk:
 
     def __post_init__(self) -> None:
         self.standing = Standing(self.analysis)
-        roles = self.analysis.stages.roles
-        self.units = units_of(self.analysis.circuit, set(roles))
+        self.units = units_of(self.analysis.circuit, set(self.analysis.stages.roles))
         self.wiring = Wiring(self.units)
+        self.membership = Membership(self.analysis.stages, self.units, self.wiring)
+        self.members = self.membership.members
         self.plain: list[str] = []
-
-    @cached_property
-    def members(self) -> Mapping[str, tuple[Unit, ...]]:
-        """The units of every stage, by its name."""
-        by_stage: dict[str, list[Unit]] = {stage.name: [] for stage in self.analysis.stages.stages}
-        home = {ref: role.stage for ref, role in self.analysis.stages.roles.items() if role.stage}
-        for unit in self.units:
-            stage = self._home(unit, home)
-            if stage:
-                by_stage[stage].append(unit)
-        return {name: tuple(units) for name, units in by_stage.items()}
-
-    def _home(self, unit: Unit, home: Mapping[str, str]) -> str:
-        if unit.form in (PORT, SUPPLY_PINS):
-            return ""
-        if unit.name in home:
-            return home[unit.name]
-        if unit.name.endswith("/cell") and unit.part in home:
-            return home[unit.part]
-        return self._neighbour(unit, home) if "/" in unit.name else ""
-
-    def _neighbour(self, unit: Unit, home: Mapping[str, str]) -> str:
-        """The stage of a part that shares a net with this one and nobody else."""
-        for net in unit.nets:
-            others = [other for other in self.wiring.on[net] if other is not unit]
-            if len(others) == 1 and others[0].name in home:
-                return home[others[0].name]
-        return ""
-
-    @cached_property
-    def homeless(self) -> tuple[Unit, ...]:
-        """Units in no stage, ports and supply pins apart."""
-        staged = {unit.name for units in self.members.values() for unit in units}
-        return tuple(
-            unit for unit in self.units if unit.name not in staged and unit.form not in (PORT, SUPPLY_PINS)
-        )
 
     def groups(self) -> list[tuple[str, list[Picture]]]:
         """Headings with their pictures in order."""
@@ -113,18 +91,17 @@ class _Desk:
         ]
         found += [(chain.title, self._pictures(chain.stages, linked=True)) for chain in path.chains]
         chips = [unit for unit in self.units if unit.form == SUPPLY_PINS]
-        found.append((CHIPS_HEADING, [self._lone(unit) for unit in chips]))
-        found.append((REST_HEADING, [self._lone(unit) for unit in self.homeless]))
+        found.append((CHIPS_HEADING, [self._plain(unit) for unit in chips]))
+        found.append((REST_HEADING, [self._plain(unit) for unit in self.membership.homeless]))
         return [(heading, pictures) for heading, pictures in found if pictures]
 
     def one_stage(self, name: str) -> list[tuple[str, list[Picture]]]:
         """One stage alone."""
-        self.analysis.stages.stage(name)
         return [("", self._pictures([name]))]
 
-    def plain_groups(self) -> list[tuple[str, list[Picture]]]:
+    def plain_groups(self, units: Sequence[Unit]) -> list[tuple[str, list[Picture]]]:
         """Every unit by itself, a flag at each of its pins."""
-        return [("", [self._plain(unit) for unit in self.units])]
+        return [("", [self._plain(unit) for unit in units])]
 
     def _ports(self, which: str) -> list[str]:
         return [unit.name for unit in self.units if unit.form == PORT and unit.says.startswith(which)]
@@ -147,13 +124,18 @@ class _Desk:
         return pictures
 
     def _following(self, names: Sequence[str], open_net: str) -> str:
+        """Of the stages that begin on the open net, one that lets it pass by comes first."""
+        going_on = ""
         for name in names:
-            if open_net and name in self.members and self._starts_on(name, open_net):
-                return name
-        return names[0]
+            ends = self._ends(name, open_net) if open_net and name in self.members else None
+            if ends is not None and ends.start == open_net:
+                if ends.goal is None:
+                    return name
+                going_on = going_on or name
+        return going_on or names[0]
 
-    def _starts_on(self, name: str, net: str) -> bool:
-        return ends_of_stage(self._situation(self.analysis.stages.stage(name), net)).start == net
+    def _ends(self, name: str, open_net: str) -> Ends:
+        return ends_of_stage(self._situation(self.analysis.stages.stage(name), open_net))
 
     def _situation(self, stage: Stage, open_net: str) -> Situation:
         return Situation(
@@ -168,12 +150,18 @@ class _Desk:
     def _stage(self, stage: Stage, open_net: str) -> Picture:
         """The stage's picture; when it cannot be proved or something overlaps, its parts one by one."""
         units = self.members[stage.name]
-        block = block_of(self._situation(stage, open_net))
-        if not self._is_sound(block, units):
+        block = self._drawn(stage, open_net)
+        if block is None or not self._is_sound(block, units):
             self.plain.append(stage.name)
             block = safe_stage(units, self.standing, self.wiring, self.style)
         title = kind_named(stage.kind).title
         return Picture(stage=stage.name, kind=stage.kind, title=title, block=block)
+
+    def _drawn(self, stage: Stage, open_net: str) -> Block | None:
+        try:
+            return block_of(self._situation(stage, open_net))
+        except NoPicture:
+            return None
 
     def _is_sound(self, block: Block, units: Sequence[Unit]) -> bool:
         pen = block.pen
@@ -194,14 +182,11 @@ class _Desk:
         block = port_block(unit, self.standing, self.style, facing_left=facing_left)
         return Picture(stage="", kind="port", title="", block=block)
 
-    def _lone(self, unit: Unit) -> Picture:
-        return self._plain(unit)
-
     def _plain(self, unit: Unit) -> Picture:
         block = safe_block(unit, self.standing, self.wiring, self.style)
         return Picture(stage="", kind="part", title="", block=block)
 
-    def sheet(self, groups: Sequence[tuple[str, list[Picture]]], only: str = "") -> Sheet:
+    def sheet(self, groups: Sequence[tuple[str, list[Picture]]]) -> Sheet:
         """Rows composed, dots set, everything frozen."""
         composer = Composer(self.standing, self.wiring.pin_count)
         rows = [
@@ -226,7 +211,3 @@ class _Desk:
             box=area,
             plain_stages=tuple(self.plain),
         )
-
-    def proof_of(self, sheet: Sheet) -> DrawingProof:
-        """Reading back the whole sheet."""
-        return proof_of(self.analysis, sheet)

@@ -9,8 +9,6 @@ from pedalwright.report.drawing.standing import Standing
 from pedalwright.report.drawing.symbols._family import shape_named
 from pedalwright.report.drawing.units import Unit
 
-WORDS = {"input": "Input", "output": "Output"}
-
 
 def port_block(unit: Unit, standing: Standing, style: str, *, facing_left: bool) -> Block:
     """The ring with its words; a neighbour joins at its pin."""
@@ -20,8 +18,7 @@ def port_block(unit: Unit, standing: Standing, style: str, *, facing_left: bool)
         shape = shape.mirrored()
     pen.put(unit, shape)
     net = unit.nets[0]
-    lines = [WORDS.get(unit.says, "Supply"), unit.value if unit.says != "output" else ""]
-    lines = [text for text in lines if text]
+    lines = [text for text in (unit.shown, unit.value) if text]
     anchor, x = ("start", 1.6) if facing_left else ("end", -1.6)
     top = -SIZE * 0.6 * (len(lines) - 1)
     for place, text in enumerate(lines):

@@ -2,10 +2,11 @@
 
 Rules of reading: wires are joined where ends meet, and where an end or a dot lies on a wire; a crossing
 without a dot joins nothing; a pin is joined to what ends at it; everything under flags of one name is one
-net. A wire's end on the middle of another without a dot is a fault of its own, for nobody can tell what it
-means. The nets written on wires are never looked at.
+net. A wire's end on the middle of another without a dot, or three ways that meet without one, are faults of
+their own: nobody can tell what they mean. The nets written on wires are never looked at.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -61,9 +62,12 @@ def prove_drawing(
                 faults.append(f"{one.part}.{pin} is drawn twice.")
             pins[one.part, pin] = at
             faults.extend(reading.meet(at))
+    ends: list[Point] = []
     for flag in flags:
+        ends.append(flag.at)
         faults.extend(reading.meet(flag.at))
         reading.join(flag.at, flag.name)
+    faults += reading.undotted(Counter([*pins.values(), *ends]))
     faults += [f"{ref}.{pin} is not drawn." for ref, pin in sorted(wanted.keys() - pins.keys())]
     faults += [f"{ref}.{pin} is no pin of the circuit." for ref, pin in sorted(pins.keys() - wanted.keys())]
     found = {pin: reading.root(at) for pin, at in pins.items() if pin in wanted}
@@ -96,6 +100,7 @@ class _Reading:
         self.parent: dict[object, object] = {}
         self.dots = dots
         self.faults: list[str] = []
+        self.ways: dict[Point, set[tuple[int, int]]] = {}
         self.level: dict[int, list[tuple[int, int, Point]]] = {}
         self.upright: dict[int, list[tuple[int, int, Point]]] = {}
         for wire in wires:
@@ -111,6 +116,9 @@ class _Reading:
     def _lay(self, wire: Wire) -> None:
         (x0, y0), (x1, y1) = wire.start, wire.end
         self.join(wire.start, wire.end)
+        way = ((x1 > x0) - (x1 < x0), (y1 > y0) - (y1 < y0))
+        self.ways.setdefault(wire.start, set()).add(way)
+        self.ways.setdefault(wire.end, set()).add((-way[0], -way[1]))
         if y0 == y1:
             self.level.setdefault(y0, []).append((min(x0, x1), max(x0, x1), wire.start))
         elif x0 == x1:
@@ -137,6 +145,16 @@ class _Reading:
         x, y = at
         level = [piece for piece in self.level.get(y, ()) if piece[0] <= x <= piece[1]]
         return level + [piece for piece in self.upright.get(x, ()) if piece[0] <= y <= piece[1]]
+
+    def undotted(self, leads: Mapping[Point, int]) -> list[str]:
+        """Faults of places where three ways or more meet without a dot; `leads` are the pins and flags
+        there.
+        """
+        return [
+            f"Three ways or more meet at {at} without a dot."
+            for at, ways in self.ways.items()
+            if len(ways) + leads.get(at, 0) > 2 and at not in self.dots
+        ]
 
     def root(self, item: object) -> object:
         """What stands for everything joined to an item."""

@@ -72,6 +72,5 @@ def _flag(pen: Pen, net: str, at: Point, facing: str) -> None:
 def _texts(pen: Pen, unit: Unit, body: Box) -> None:
     """Designator and value on one line above everything else."""
     y = union(pen.boxes()).top - 0.15 - SIZE * 0.6
-    name = unit.name if "/" not in unit.name else unit.part
-    first = pen.write(name, body.left, y, "start", "name", unit.name)
+    first = pen.write(unit.shown, body.left, y, "start", "name", unit.name)
     pen.write(unit.value, first.box.right + 0.5, y, "start", "value", unit.name)

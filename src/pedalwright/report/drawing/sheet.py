@@ -177,6 +177,8 @@ class Sheet:
     frames: tuple[Frame, ...]
     box: Box
     safe: bool = False
+    stage: str = ""
+    """the name of the one stage shown; empty for the whole circuit"""
     plain_stages: tuple[str, ...] = ()
     """stages that are drawn part by part, because their own picture could not be proved"""
 

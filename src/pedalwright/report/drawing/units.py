@@ -3,16 +3,16 @@
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from pedalwright.circuit.circuit import GROUND, Circuit
+from pedalwright.circuit.circuit import Circuit
 from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
-from pedalwright.devices.device import is_unused
 from pedalwright.devices.kinds.echo_chip import AMPLIFIER_PINS
 from pedalwright.devices.kinds.switch import COMMON, contacts
 from pedalwright.report.drawing.symbols._family import symbol_for
 
 TWO_PIN, TRACK, AMPLIFIER, TRANSISTOR = "two-pin", "track", "amplifier", "transistor"
 REGULATOR, SWITCH, PORT, SUPPLY_PINS, CORE, BOX = "regulator", "switch", "port", "supply-pins", "core", "box"
+PORT_WORDS = {"input": "Input", "output": "Output"}
 ELECTROLYTIC_WORDS = ("electrolytic", "tantalum", "polarised", "polarized")
 
 
@@ -41,6 +41,13 @@ class Unit:
         return next((net for name, _, net in self.pins if name == pin), "")
 
     @property
+    def shown(self) -> str:
+        """The designator as written on the sheet: a section inside a chip goes by the chip's name."""
+        if self.form == PORT:
+            return PORT_WORDS.get(self.says, "Supply")
+        return self.name if "/" not in self.name else self.part
+
+    @property
     def nets(self) -> tuple[str, ...]:
         """The nets of its pins, in order, repeats kept."""
         return tuple(net for _, _, net in self.pins)
@@ -65,7 +72,7 @@ def _ports(circuit: Circuit) -> Iterable[Unit]:
     if circuit.input is not None:
         yield _port("input", circuit.input.net, circuit.input.source)
     if circuit.output is not None:
-        yield _port("output", circuit.output.net, "output")
+        yield _port("output", circuit.output.net, "")
 
 
 def _port(name: str, net: str, value: str) -> Unit:
@@ -198,13 +205,3 @@ def _switch_units(part: Part) -> Iterable[Unit]:
             says="Switch",
             stands=str(part.setting) if part.setting is not None else names[0],
         )
-
-
-def is_open(part: Part, pin: str) -> bool:
-    """True for a pin the text leaves unconnected."""
-    return is_unused(part, pin)
-
-
-def is_ground(net: str) -> bool:
-    """True for ground."""
-    return net == GROUND

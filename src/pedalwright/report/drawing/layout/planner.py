@@ -10,6 +10,10 @@ from pedalwright.report.drawing.layout.strand import Strand
 from pedalwright.report.drawing.units import Unit
 
 
+class NoPicture(Exception):
+    """The stage cannot be planned: it is then drawn part by part."""
+
+
 @dataclass
 class Planner(Furnisher):
     """Plans one stage."""
@@ -48,7 +52,7 @@ class Planner(Furnisher):
             before = len(self.strands) + len(self.devices)
             self.lines.append(self._line(self.beginning(), None, first=False))
             if before == len(self.strands) + len(self.devices):
-                raise AssertionError("a line of the drawing took no part")
+                raise NoPicture("a further line took no part")
 
     def _line(self, start: str, goal: str | None, *, first: bool) -> Outline:
         nets, steps = self.way(start, goal)

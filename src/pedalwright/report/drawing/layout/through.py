@@ -98,8 +98,7 @@ def above(drawing: "LineDrawing", place: Place, step: Through) -> float:
     """Designator and value side by side on one line; gives where the text ends."""
     x, y = place
     unit, pen = step.unit, drawing.pen
-    name = unit.name if "/" not in unit.name else unit.part
-    first = pen.write(name, x, y, "start", "name", unit.name)
+    first = pen.write(unit.shown, x, y, "start", "name", unit.name)
     if not unit.value:
         return first.box.right
     return pen.write(unit.value, first.box.right + 0.5, y, "start", "value", unit.name).box.right

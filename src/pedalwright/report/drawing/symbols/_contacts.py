@@ -9,6 +9,7 @@ from pedalwright.report.drawing.sheet import Box, Ink, Point, Ring
 from pedalwright.report.drawing.symbols.shape import Mark, Shape, line
 
 LONGEST = 10
+PITCH = 3
 
 
 def contacts(common: str, positions: Sequence[tuple[str, str]], stands: str) -> Shape:
@@ -20,11 +21,11 @@ def contacts(common: str, positions: Sequence[tuple[str, str]], stands: str) -> 
     ink: list[Ink] = [line((0, 0), (0.9, 0)), Ring((1.1, 0), 0.2)]
     marks: list[Mark] = []
     for place, (pin, text) in enumerate(positions):
-        y = 2 * place
+        y = PITCH * place
         pins[pin], faces[pin] = (end, y), "right"
         ink += [Ring((4, y), 0.2), line((4.2, y), (end, y))]
         marks.append(Mark(shortened(text, LONGEST), (4.5, y - 0.65), "start", 0.8))
         if pin == stands:
             ink.append(line((1.28, 0.08), (3.82, y - 0.08)))
-    body = Box(0.9, -1.2, end - 0.5, 2 * max(len(positions) - 1, 0) + 0.4)
+    body = Box(0.9, -1.2, end - 0.5, PITCH * max(len(positions) - 1, 0) + 0.4)
     return Shape(name="switch", pins=pins, ink=tuple(ink), body=body, marks=tuple(marks), faces=faces)

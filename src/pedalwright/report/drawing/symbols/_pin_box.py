@@ -12,7 +12,7 @@ SIZE = 0.8
 
 
 def pin_box(
-    name: str, left: Sequence[PinText], right: Sequence[PinText], *, pitch: int = 2, inside: int = 0
+    name: str, left: Sequence[PinText], right: Sequence[PinText], *, pitch: int = 3, inside: int = 0
 ) -> Shape:
     """A box of pins (name, text shown): the first at the left at (0, 0), the next `pitch` lower; likewise
     right.

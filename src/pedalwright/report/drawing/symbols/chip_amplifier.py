@@ -2,13 +2,13 @@
 
 from dataclasses import replace
 
-from pedalwright.report.drawing.symbols import amplifier
+from pedalwright.report.drawing.symbols._amplifier import draw_amplifier
 from pedalwright.report.drawing.symbols._sources import IEEE_315
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol
 
 
 def _draw(style: str) -> Shape:
-    shape = amplifier.SYMBOL.draw(style)
+    shape = draw_amplifier()
     keep = ("inv", "out")
     ink = (shape.ink[0], shape.ink[1], *shape.ink[3:])
     return replace(

@@ -1,8 +1,8 @@
 """A light-emitting diode, or the lamp of an optocoupler: a diode with two arrows going out."""
 
 from pedalwright.report.drawing.sheet import Box
+from pedalwright.report.drawing.symbols._diode import HALF, diode_ink
 from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.diode import HALF, diode_ink
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol, arrow, two_pin
 
 

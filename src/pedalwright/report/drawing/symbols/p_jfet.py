@@ -1,7 +1,7 @@
 """A p-channel junction field-effect transistor, source upward."""
 
+from pedalwright.report.drawing.symbols._jfet import draw_jfet
 from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.jfet import draw_jfet
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol
 
 

@@ -1,7 +1,7 @@
 """A p-channel insulated-gate field-effect transistor, source upward."""
 
+from pedalwright.report.drawing.symbols._mosfet import draw_mosfet
 from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.mosfet import draw_mosfet
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol
 
 

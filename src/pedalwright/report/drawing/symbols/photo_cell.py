@@ -1,8 +1,8 @@
 """The cell of an optocoupler: a resistor with two arrows coming in."""
 
 from pedalwright.report.drawing.sheet import Box
+from pedalwright.report.drawing.symbols._resistor import HALF, body_ink
 from pedalwright.report.drawing.symbols._sources import BOTH
-from pedalwright.report.drawing.symbols.resistor import HALF, body_ink
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol, arrow, two_pin
 
 

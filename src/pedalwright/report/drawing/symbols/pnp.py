@@ -1,7 +1,7 @@
 """A pnp transistor, emitter upward: it hangs from the rail."""
 
+from pedalwright.report.drawing.symbols._bipolar import draw_bipolar
 from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.bipolar import draw_bipolar
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol
 
 

@@ -1,22 +1,9 @@
 """A resistor: a rectangle, or a zigzag of three teeth each way."""
 
-from pedalwright.report.drawing.sheet import Box, Ink
+from pedalwright.report.drawing.sheet import Box
+from pedalwright.report.drawing.symbols._resistor import HALF, body_ink
 from pedalwright.report.drawing.symbols._sources import BOTH
-from pedalwright.report.drawing.symbols.shape import AMERICAN, Shape, Symbol, line, outline, two_pin
-
-HALF = 0.45
-
-
-def body_ink(style: str) -> tuple[Ink, ...]:
-    """The body with its two leads, from (0, 0) to (4, 0)."""
-    if style == AMERICAN:
-        teeth = [(0.8 + 0.2 + 0.4 * place, HALF * (-1) ** (place + 1)) for place in range(6)]
-        return (line((0, 0), (0.8, 0), *teeth, (3.2, 0), (4, 0)),)
-    return (
-        line((0, 0), (0.8, 0)),
-        outline((0.8, -HALF), (3.2, -HALF), (3.2, HALF), (0.8, HALF)),
-        line((3.2, 0), (4, 0)),
-    )
+from pedalwright.report.drawing.symbols.shape import Shape, Symbol, two_pin
 
 
 def _draw(style: str) -> Shape:

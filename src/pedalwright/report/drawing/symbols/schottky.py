@@ -1,7 +1,7 @@
 """A Schottky diode: the bar turns back on itself at both ends."""
 
+from pedalwright.report.drawing.symbols._diode import BODY, HALF, diode_ink
 from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.diode import BODY, HALF, diode_ink
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol, two_pin
 
 HOOK = (

@@ -1,8 +1,8 @@
 """A trim: set once, with a screwdriver."""
 
 from pedalwright.report.drawing.symbols._sources import BOTH
+from pedalwright.report.drawing.symbols._track import draw_track
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol
-from pedalwright.report.drawing.symbols.track import draw_track
 
 
 def _draw(style: str) -> Shape:

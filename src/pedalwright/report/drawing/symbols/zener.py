@@ -1,7 +1,7 @@
 """A zener diode: the bar has a hook."""
 
+from pedalwright.report.drawing.symbols._diode import BODY, HALF, diode_ink
 from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.diode import BODY, HALF, diode_ink
 from pedalwright.report.drawing.symbols.shape import Shape, Symbol, two_pin
 
 HOOK = ((2.15, -HALF), (2.5, -HALF), (2.5, HALF))

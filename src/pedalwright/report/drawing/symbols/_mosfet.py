@@ -1,10 +1,9 @@
-"""Insulated-gate field-effect transistors of the enhancement sort: a broken channel, the body tied to the
+"""Insulated-gate field-effect transistors of the enhancement sort: a broken channel, the body on the
 source.
 """
 
 from pedalwright.report.drawing.sheet import Box, Ring
-from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.shape import Shape, Symbol, arrow, line
+from pedalwright.report.drawing.symbols.shape import Shape, arrow, line
 
 
 def draw_mosfet(name: str, *, p_channel: bool) -> Shape:
@@ -29,10 +28,3 @@ def draw_mosfet(name: str, *, p_channel: bool) -> Shape:
         body=Box(0.85, -1.45, 3.75, 1.45),
         faces={"g": "left", "d": "up", "s": "down"},
     )
-
-
-def _draw(style: str) -> Shape:
-    return draw_mosfet("n-mosfet", p_channel=False)
-
-
-SYMBOL = Symbol(name="n-mosfet", kinds=("n-mosfet",), form="device", draw=_draw, source=ALIKE)

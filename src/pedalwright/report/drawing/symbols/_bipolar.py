@@ -1,8 +1,7 @@
 """Bipolar transistors: the arrow on the emitter points the way current flows there."""
 
 from pedalwright.report.drawing.sheet import Box, Ring
-from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.shape import Shape, Symbol, arrow, line
+from pedalwright.report.drawing.symbols.shape import Shape, arrow, line
 
 
 def draw_bipolar(name: str, *, pnp: bool) -> Shape:
@@ -23,10 +22,3 @@ def draw_bipolar(name: str, *, pnp: bool) -> Shape:
         body=Box(0.95, -1.45, 3.85, 1.45),
         faces={"b": "left", "c": "up", "e": "down"},
     )
-
-
-def _draw(style: str) -> Shape:
-    return draw_bipolar("npn", pnp=False)
-
-
-SYMBOL = Symbol(name="npn", kinds=("npn",), form="device", draw=_draw, source=ALIKE)

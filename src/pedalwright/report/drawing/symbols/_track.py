@@ -1,9 +1,8 @@
-"""A knob or trim: a resistor with a third pin, the wiper, as an arrow (a trim: a bar across)."""
+"""A resistor with a wiper, for knobs and trims."""
 
 from pedalwright.report.drawing.sheet import Box, Ink
-from pedalwright.report.drawing.symbols._sources import BOTH
-from pedalwright.report.drawing.symbols.resistor import HALF, body_ink
-from pedalwright.report.drawing.symbols.shape import Mark, Shape, Symbol, arrow, line
+from pedalwright.report.drawing.symbols._resistor import HALF, body_ink
+from pedalwright.report.drawing.symbols.shape import Mark, Shape, arrow, line
 
 SMALL = 0.7
 
@@ -27,10 +26,3 @@ def draw_track(style: str, *, trim: bool) -> Shape:
         marks=marks,
         faces={"1": "left", "2": "up", "3": "right"},
     )
-
-
-def _draw(style: str) -> Shape:
-    return draw_track(style, trim=False)
-
-
-SYMBOL = Symbol(name="knob", kinds=("knob",), form="track", draw=_draw, source=BOTH)

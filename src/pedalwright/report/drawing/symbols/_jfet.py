@@ -1,8 +1,7 @@
 """Junction field-effect transistors: the arrow on the gate points in for an n-channel part."""
 
 from pedalwright.report.drawing.sheet import Box, Ring
-from pedalwright.report.drawing.symbols._sources import ALIKE
-from pedalwright.report.drawing.symbols.shape import Shape, Symbol, arrow, line
+from pedalwright.report.drawing.symbols.shape import Shape, arrow, line
 
 
 def draw_jfet(name: str, *, p_channel: bool) -> Shape:
@@ -23,10 +22,3 @@ def draw_jfet(name: str, *, p_channel: bool) -> Shape:
         body=Box(0.8, -1.4, 3.6, 1.4),
         faces={"g": "left", "d": "up", "s": "down"},
     )
-
-
-def _draw(style: str) -> Shape:
-    return draw_jfet("n-jfet", p_channel=False)
-
-
-SYMBOL = Symbol(name="n-jfet", kinds=("n-jfet",), form="device", draw=_draw, source=ALIKE)
