@@ -4,6 +4,7 @@ from io import BytesIO
 
 import pytest
 from pypdf import PdfReader
+from pypdf.generic import DictionaryObject
 
 from pedalwright.report.blocks import (
     Block,
@@ -78,11 +79,12 @@ def test_what_looks_like_markup_is_printed_as_it_is(text: str) -> None:
 
 
 def test_the_document_is_tagged_titled_and_in_a_language() -> None:
-    catalogue = PdfReader(BytesIO(pdf_document(document("Plain")))).trailer["/Root"]
-    assert catalogue["/MarkInfo"]["/Marked"] is True or bool(catalogue["/MarkInfo"]["/Marked"])
+    pdf = pdf_document(document("Plain"))
+    catalogue = PdfReader(BytesIO(pdf)).root_object
+    assert isinstance(catalogue["/MarkInfo"], DictionaryObject) and catalogue["/MarkInfo"]["/Marked"]
     assert str(catalogue["/Lang"]).startswith("en")
     assert "/StructTreeRoot" in catalogue
-    assert b"pdfuaid:part" in pdf_document(document("Plain"))
+    assert b"pdfuaid:part" in pdf
 
 
 def test_the_same_document_gives_the_same_bytes() -> None:
