@@ -10,6 +10,7 @@ from pedalwright.review.rules.bias.transistor_at_end import _trouble
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import volts
 
+FOLLOWERS = frozenset({"emitter-follower", "source-follower"})
 WORTH_DB = 10.0
 """room lost that is worth knowing (house rule: a fuzz is lopsided on purpose, so the mark is high)"""
 
@@ -17,7 +18,8 @@ WORTH_DB = 10.0
 def look(survey: Survey) -> Iterable[Finding]:
     """The amplifying transistors whose output could swing much further."""
     for one in driven(survey):
-        if _trouble(one) is None and not survey.classes.is_still(one.item.top):
+        follows = one.kind in FOLLOWERS or one.item.top in {item.control for item in survey.view.transistors}
+        if _trouble(one) is None and not survey.classes.is_still(one.item.top) and not follows:
             yield from _lopsided(survey, one)
 
 

@@ -55,3 +55,8 @@ def _from_decoder(band: Band, chip: Part, row: int) -> float:
 
 def _most(table: ComplexArray, row: int) -> float:
     return float(np.abs(table[audio_hz(), row]).max(initial=0.0))
+
+
+def from_jack(band: Band) -> np.ndarray:
+    """The most that every unknown moves for one volt behind the input jack, in the audio band [-]."""
+    return np.asarray(np.abs(band.source_column(INPUT)[audio_hz()]).max(axis=0))

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.bias._sections import Section, owner, section_words, sections
+from pedalwright.review.rules.bias._sections import OSCILLATORS, Section, owner, section_words, sections
 from pedalwright.review.rules.bias._troubles import leads_on
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import volts
@@ -12,20 +12,32 @@ from pedalwright.stages.wording import volts
 def look(survey: Survey) -> Iterable[Finding]:
     """The sections that hear the sound, latch, and rest at a limit."""
     for section in sections(survey):
-        if section.latches and section.is_railed and section.listens and not section.is_inside:
+        stuck = section.is_railed or (not survey.rest.stays and not _swings(survey, section))
+        if section.latches and stuck and section.listens and not section.is_inside:
             yield _finding(survey, section)
+
+
+def _swings(survey: Survey, section: Section) -> bool:
+    """A slow oscillator's: an integrator leads back to its + input, or it is one."""
+    outputs = {one.amplifier.out for one in sections(survey) if one.kind == "integrator"}
+    near = {leaf.other(section.amplifier.non) for leaf in survey.view.on(section.amplifier.non)}
+    return section.kind in ("integrator", *OSCILLATORS) or bool(near & outputs)
 
 
 def _finding(survey: Survey, section: Section) -> Finding:
     name, loud_v = section_words(section.ref), _loudest_v(survey, section)
     holds_v = (section.plus_share - section.minus_share) * section.swing_v
     certain = loud_v < holds_v / 2 and leads_on(survey, section)
+    rests = (
+        f"it rests stuck at {volts(section.output_v)}"
+        if section.is_railed
+        else "it does not stay where it should"
+    )
     return Finding(
         parts=(section.ref if "/" not in section.ref else owner(section.ref),),
         what=(
             f"{name} feeds {100 * section.plus_share:.0f} % of its output back to its + input and "
-            f"{100 * max(section.minus_share, 0.0):.0f} % to its - input: it rests stuck at "
-            f"{volts(section.output_v)}."
+            f"{100 * max(section.minus_share, 0.0):.0f} % to its - input: {rests}."
         ),
         evidence=(
             Evidence(

@@ -8,7 +8,7 @@ from pedalwright.analysis.settings import positions
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.review.rule import CannotSay, Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.bias._sections import heard_at
-from pedalwright.review.rules.nets._paths import arriving
+from pedalwright.review.rules.nets._paths import CODER_PIN, arriving, from_jack
 from pedalwright.review.survey import Survey
 from pedalwright.solve.band import Band, band_hz
 from pedalwright.stages.stage import Stage
@@ -67,7 +67,9 @@ def _finding(survey: Survey, best: float) -> Finding:
         raise CannotSay("There is no output jack.")
     stop = _where_it_stops(survey)
     level_db = 20 * log10(max(best, 1e-12))
-    parts = tuple(role.ref for role in stop.roles) if stop is not None else _edge(survey)
+    parts = (
+        tuple(role.ref for role in stop.roles) if stop is not None else _loose_end(survey) or _edge(survey)
+    )
     where = f" It gets no further than {', '.join(parts)}." if parts else ""
     much = "nothing" if best < SILENT else "next to nothing"
     return Finding(
@@ -88,8 +90,17 @@ def _finding(survey: Survey, best: float) -> Finding:
             ),
         ),
         cure="Follow the walk from the input: look for a part left out, a pin on the wrong net, or a short.",
-        gravity=Gravity.POOR if best >= SILENT or _may_pass(survey) else None,
+        gravity=Gravity.POOR if best >= SILENT or _may_pass(survey, parts) else None,
     )
+
+
+def _moved(survey: Survey, net: str) -> float:
+    """The most a net moves for one volt at the jack; where that comes as far as a coder, from decoders too."""
+    moved = survey.once("moved by the jack", lambda: from_jack(survey.band))
+    coded = (chip.net(CODER_PIN) for chip in survey.parts_of("echo-chip"))
+    if any(survey.band.knows(one) and moved[survey.band.row(one)] > SILENT for one in coded):
+        return heard_at(survey, net)
+    return float(moved[survey.band.row(net)]) if survey.band.knows(net) else 0.0
 
 
 def _where_it_stops(survey: Survey) -> Stage | None:
@@ -98,8 +109,8 @@ def _where_it_stops(survey: Survey) -> Stage | None:
         stage
         for stage in survey.stages
         if stage.output
-        and any(heard_at(survey, net) > HEARD for net in stage.inputs)
-        and heard_at(survey, stage.output) < SILENT
+        and any(_moved(survey, net) > HEARD for net in stage.inputs)
+        and _moved(survey, stage.output) < SILENT
     ]
     return stopping[0] if stopping else None
 
@@ -111,8 +122,8 @@ def _edge(survey: Survey) -> tuple[str, ...]:
     source = survey.circuit.input
     if source is None:
         return ()
-    still = {net: heard_at(survey, net) < SILENT for net in survey.circuit.nets if "/" not in net}
-    fed = {GROUND, *(supply.net for supply in survey.circuit.supplies)}
+    still = {net: _moved(survey, net) < SILENT for net in survey.circuit.nets if "/" not in net}
+    fed = {GROUND, *survey.classes.still, *(supply.net for supply in survey.circuit.supplies)}
     found = [
         part.ref
         for part in survey.circuit.parts
@@ -121,38 +132,24 @@ def _edge(survey: Survey) -> tuple[str, ...]:
     return tuple(found[:MOST_PARTS]) or tuple(pin.part.ref for pin in survey.circuit.pins_on[source.net])
 
 
-def _frontier(survey: Survey) -> tuple[str, ...]:
-    """Where no stage is to blame: what hangs on the last nets that the sound moves."""
-    view = survey.view
-    heard = [net for net in view.at if heard_at(survey, net) > HEARD and not survey.classes.is_still(net)]
-    edge = [
-        net
-        for net in heard
-        if not any(leaf.other(net) in heard for leaf in view.on(net)) or _meets_silence(survey, net)
+def _loose_end(survey: Survey) -> tuple[str, ...]:
+    """The parts of the last stage whose output the sound moves and no other stage takes."""
+    view, taken = survey.view, {net for stage in survey.stages for net in stage.inputs}
+    chips = {view.net(chip, pin) for chip in survey.parts_of("echo-chip") for pin in ("9", CODER_PIN)}
+    loose = [
+        stage
+        for stage in survey.stages
+        if stage.output
+        and stage.output not in taken | chips | {view.output_net}
+        and _moved(survey, stage.output) > HEARD
     ]
-    found = dict.fromkeys(pin.part.ref for net in edge for pin in view.pins(net))
-    return tuple(found)
+    return tuple(dict.fromkeys(role.ref for role in loose[-1].roles)) if loose else ()
 
 
-def _meets_silence(survey: Survey, net: str) -> bool:
-    """A capacitor leads from it to a net that the sound does not move."""
-    return any(
-        leaf.sort == "C"
-        and heard_at(survey, leaf.other(net)) < SILENT
-        and leaf.other(net) not in survey.classes.rails
-        for leaf in survey.view.on(net)
-    )
-
-
-def _may_pass(survey: Survey) -> bool:
-    """A part that conducts nothing at rest lies in the way and may wake up with loud sound, or the way ends
-    at a stage that switches over when the sound is loud enough.
-    """
-    stop, known = _where_it_stops(survey), survey.circuit.by_ref
-    if stop is None:
-        return any(part.kind in PASSING for part in survey.circuit.parts)
-    diodes = (ref in known and known[ref].kind in PASSING - TRANSISTORS for ref in stop.refs)
-    return stop.kind in SWITCHING or any(diodes)
+def _may_pass(survey: Survey, parts: tuple[str, ...]) -> bool:
+    """A transistor or diode that conducts nothing at rest lies there and may wake up with loud sound."""
+    by_ref = survey.circuit.by_ref
+    return any(ref in by_ref and by_ref[ref].kind in PASSING for ref in parts)
 
 
 SPEAKING = """

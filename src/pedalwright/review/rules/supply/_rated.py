@@ -1,6 +1,7 @@
 """Ratings of all parts while the pedal works as it should, shared by the rules that hold against them."""
 
 from pedalwright.analysis.power.records import Strain
+from pedalwright.circuit.span import Span
 from pedalwright.review.rule import CannotSay, Evidence
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named
@@ -54,3 +55,8 @@ def evidence(found: list[Strain]) -> tuple[Evidence, ...]:
         )
         for one in found
     )
+
+
+def supply_spans(survey: Survey) -> tuple[Span, ...]:
+    """The lines of the supplies: with more than a part stands, the supply may be what is wrong."""
+    return tuple(supply.span for supply in survey.circuit.supplies)

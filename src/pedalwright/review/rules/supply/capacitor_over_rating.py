@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.supply._rated import supply_spans
 from pedalwright.review.survey import Survey
 from pedalwright.stages.ratings import standard_rating, strain_on
 from pedalwright.stages.wording import named, volts
@@ -18,6 +19,7 @@ def look(survey: Survey) -> Iterable[Finding]:
         wanted = standard_rating(strain.most_v)
         yield Finding(
             parts=(part.ref,),
+            spans=supply_spans(survey),
             what=(
                 f"{named(survey.bench, part.ref)} is made for {volts(strain.rated_v)}, and "
                 f"{volts(strain.most_v)} stand across it."

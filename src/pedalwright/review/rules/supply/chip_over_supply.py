@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from pedalwright.review.rule import Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.supply._rated import evidence, overloaded, strained
+from pedalwright.review.rules.supply._rated import evidence, overloaded, strained, supply_spans
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import volts
 
@@ -15,6 +15,7 @@ def look(survey: Survey) -> Iterable[Finding]:
     for ref, found in overloaded(survey, "opamp", "regulator", ratings=RATINGS).items():
         yield Finding(
             parts=(ref,),
+            spans=supply_spans(survey),
             what=f"{strained(survey, ref, found)}. It will not live.",
             evidence=evidence(found),
             cure=f"Feed it with less than {volts(0.9 * found[0].limit)}, or take a type made for more.",

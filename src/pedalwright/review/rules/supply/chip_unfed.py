@@ -15,7 +15,7 @@ pedals TL07x parts work from 7 V, though their sheet begins at 10 V)"""
 
 
 def look(survey: Survey) -> Iterable[Finding]:
-    """Amplifier packages at the supply as written, then regulators that get nothing."""
+    """Amplifier packages at the supply as written, and unfed regulators."""
     for part in survey.view.parts_of("opamp"):
         figure = device(part.kind).figures_for(part).get("least_supply_v")
         least = figure.value if figure is not None else 0.0

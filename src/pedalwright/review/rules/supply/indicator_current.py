@@ -32,7 +32,10 @@ def look(survey: Survey) -> Iterable[Finding]:
 
 
 def _is_indicator(survey: Survey, part: Part) -> bool:
-    return any(part.ref in stage.refs for stage in survey.stages_of("indicator"))
+    """Its row lies between steady nets: no amplifier or transistor switches it."""
+    still = survey.classes.is_still
+    rows = [stage for stage in survey.stages_of("indicator") if part.ref in stage.refs]
+    return any(still(stage.nets["top"]) and still(stage.nets["bottom"]) for stage in rows)
 
 
 def _has_mate(survey: Survey, part: Part) -> bool:

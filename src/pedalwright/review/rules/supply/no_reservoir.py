@@ -11,8 +11,8 @@ from pedalwright.stages.rails import capacitance
 from pedalwright.stages.wording import farads, listed, ohms
 
 LEAST_F = 9e-6
-"""within a few ohms of the supply, for the gulps of the circuit (common practice, no source: 10 uF)"""
-NEAR_OHMS = 15.0
+"""within a hundred ohms of the supply, for the gulps of the circuit (common practice, no source: 10 uF)"""
+NEAR_OHMS = 120.0
 SOFT_OHMS = 25.0
 """a rail with chips on it should be stiffer than this at 1 kHz (house rule)"""
 REFERENCE_HZ = 1000.0
@@ -56,8 +56,8 @@ def _without_store(survey: Survey) -> Iterable[Finding]:
                 nets=(supply.net,),
                 spans=(supply.span,),
                 what=(
-                    f"The supply {supply.net} has {farads(found) if found else 'no capacitor'} within a few "
-                    "ohms: nothing holds it up between gulps of current, or against ripple."
+                    f"The supply {supply.net} has {farads(found) if found else 'no capacitor'} near it: "
+                    "nothing holds it up between gulps of current, or against ripple."
                 ),
                 evidence=(Evidence(name="capacitance near the supply", value=found, unit="F", low=LEAST_F),),
                 cure="Put 47 µF to 100 µF (25 V) from the supply to ground, behind the polarity diode.",
@@ -65,7 +65,7 @@ def _without_store(survey: Survey) -> Iterable[Finding]:
 
 
 def _near(survey: Survey, start: str) -> set[str]:
-    """The supply's net and those behind diodes and resistors of a few ohms."""
+    """The supply's net and those behind diodes and small resistors."""
     near, pending = {start}, [start]
     while pending:
         here = pending.pop()

@@ -10,7 +10,8 @@ from pedalwright.review.rules.supply._healthy import healthy_volts
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named, volts
 
-WORTH_V = 0.0
+WORTH_V = 0.05
+"""short by less is no shortage (house rule)"""
 FED_V = 1.0
 
 
@@ -40,7 +41,7 @@ def _finding(
     now = as_written < dropout
     when = "as written" if now else "at the bottom of the supply's range"
     above = as_written if now else low
-    battery = any(one.source == "battery" for one in survey.circuit.supplies)
+    stated = any(one.low_v != one.volts for one in survey.circuit.supplies)
     return Finding(
         parts=(part.ref,),
         what=(
@@ -60,7 +61,7 @@ def _finding(
             "Take a low-drop type (0.2 V instead of 1.7 V; it wants 22 µF or more at its output), or feed "
             "it from before the series resistor and diode."
         ),
-        gravity=Gravity.POOR if now else (Gravity.NOTE if battery else None),
+        gravity=None if now or stated else Gravity.NOTE,
     )
 
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from pedalwright.analysis.power.records import AbuseCase
+from pedalwright.analysis.power.records import AbuseCase, Strain
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.supply._abuse import cases
+from pedalwright.review.rules.supply.resistor_too_hot import SIZES_W
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import listed, named, volts
 from pedalwright.units.values import print_value
@@ -13,8 +14,8 @@ from pedalwright.units.values import print_value
 def look(survey: Survey) -> Iterable[Finding]:
     """The case of the reversed supply, where something is exceeded."""
     for case in cases(survey):
-        first = case.first
-        if case.name == "reversed" and case.survives is False and first is not None:
+        blown = any(strain.blows for strain in case.strains)
+        if case.name == "reversed" and case.survives is False and not blown:
             yield _finding(survey, case)
 
 
@@ -43,19 +44,34 @@ def _finding(survey: Survey, case: AbuseCase) -> Finding:
             )
             for one in case.strains[:4]
         ),
-        cure=(
-            f"Let less current flow through it: a fuse, or a larger resistor than {first.ref}, before the "
-            "diode."
-            if guarded
-            else "Put a 1N5817 in series with the supply, band away from it: it costs about 0.3 V."
-        ),
+        cure=_cure(survey, first, guarded=guarded),
         gravity=Gravity.NOTE if guarded or _has_battery_only(survey) else None,
     )
+
+
+def _cure(survey: Survey, first: Strain, *, guarded: bool) -> str:
+    family = survey.view.family[first.ref]
+    if not guarded:
+        return "Put a 1N5817 in series with the supply, band away from it: it costs about 0.3 V."
+    if family == "resistor" and first.unit == "W":
+        size = next((size for size in SIZES_W if first.value <= size <= LARGEST_W), None)
+        first_aid = (
+            f"Take {print_value(size, 'W')} for {first.ref}"
+            if size
+            else f"Put a fuse in place of {first.ref}"
+        )
+        return f"{first_aid}, or a diode in series instead of the one across the supply."
+    if family == "diode":
+        return f"Put a fuse of 100 mA to 500 mA before {first.ref}: it blows before the diode does."
+    return "Take a 1N4001 in series with the supply: it leaks less and costs about 0.7 V."
 
 
 def _has_battery_only(survey: Survey) -> bool:
     return all(one.source == "battery" for one in survey.circuit.supplies)
 
+
+LARGEST_W = 2.0
+"""resistors larger than this do not go into pedals (house rule)"""
 
 SPEAKING = """
 supply V 9V wall
