@@ -56,3 +56,32 @@ def test_a_lesson_without_a_pull_down_at_its_input_is_told_so(name: str) -> None
 def test_every_circuit_of_the_package_can_be_judged() -> None:
     for name in circuits.names():
         assert not _asked(circuits.text(name)).unanswered, name
+
+
+OWN_SWITCH = """pedal Its own switch
+supply VA 9V wall
+input IN pickup
+output OUT 1M
+switch STOMP off on poles=2 at {at}
+IN > STOMPa.common
+STOMPb.common > OUT
+STOMPa.off > STOMPb.off
+STOMPa.on > IN2
+STOMPb.on > OUT2
+part U1 opamp TL071 v+=VA v-=gnd
+VA > R1 22k > VB > R2 22k > gnd
+VB > C1 47u (electrolytic, 16V) > gnd
+{pull}
+IN2 > C2 22n (film) > U1.non > R3 1M > VB
+U1.out > U1.inv
+U1.out > C3 1u (film) > OUT2 > R4 10k > gnd
+"""
+
+
+@pytest.mark.parametrize("at", ["on", "off"])
+def test_a_foot_switch_that_is_drawn_is_thrown(at: str) -> None:
+    """Without a resistor at its input the capacitor there is charged through its leak while it is out."""
+    found = _asked(OWN_SWITCH.format(at=at, pull="")).found
+    assert [one.rule.name for one in found] == ["charged-when-open"]
+    assert found[0].finding.parts == ("C2", "STOMP")
+    assert not _asked(OWN_SWITCH.format(at=at, pull="IN2 > R5 1M > gnd")).found

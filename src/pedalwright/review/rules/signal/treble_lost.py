@@ -21,18 +21,18 @@ TREBLE_HZ = 5e3
 DULL_DB, GONE_DB = 4.5, 20.0
 """a loss that is plainly heard, and one that leaves none (house rule)"""
 SMOOTHED_DB = 8.0
-"""a fuzz loses up to about this much treble around a transistor on purpose (house rule)"""
+"""a fuzz loses up to about this much treble around a transistor or at its diodes on purpose (house rule)"""
 AIM_DB = 1.0
 NEXT_TO_NOTHING = 1e-3
-ROLE = "feedback capacitor"
-TRANSISTORS = ("common-emitter-amplifier", "common-source-amplifier")
+ROLES = ("feedback capacitor", "smoothing capacitor")
+ROUGH = ("common-emitter-amplifier", "common-source-amplifier", "diode-clipper")
 KINDS = (
     "inverting-amplifier",
     "non-inverting-amplifier",
     "summing-mixer",
     "differential-amplifier",
     "voltage-follower",
-    *TRANSISTORS,
+    *ROUGH,
 )
 
 
@@ -44,12 +44,12 @@ def look(survey: Survey) -> Iterable[Finding]:
         return
     plain = [one for one in survey.stages_of(*KINDS) if not any("/" in ref for ref in one.refs)]
     for stage in plain:
-        for ref in stage.with_role(ROLE):
+        for ref in (ref for role in ROLES for ref in stage.with_role(role)):
             part = survey.circuit.by_ref.get(ref)
             if part is None or stage.elsewhere or not stage.inputs or ref not in survey.small.names:
                 continue
             loss = _loss_db(survey, stage, part, ChangedTable(survey.band, {}))
-            if loss > (SMOOTHED_DB if stage.kind in TRANSISTORS else DULL_DB):
+            if loss > (SMOOTHED_DB if stage.kind in ROUGH else DULL_DB):
                 yield _finding(survey, stage, part, loss)
 
 
@@ -101,7 +101,7 @@ def _finding(survey: Survey, stage: Stage, part: Part, loss: float) -> Finding:
 RULE = Rule(
     code="L13",
     name="treble-lost",
-    title="A feedback capacitor takes audible treble away",
+    title="A small capacitor takes audible treble away",
     gravity=Gravity.NOTE,
     why=(
         "A small capacitor from an amplifier's output back to its input keeps it from oscillating and keeps "

@@ -30,8 +30,10 @@ LARGEST_OHMS, SMALLEST_OHMS = 2.2e6, 4.7e3
 
 
 def before_the_switch(survey: Survey) -> Bypassed | None:
-    """The pedal behind a foot switch; None without an output jack."""
-    if survey.circuit.output is None:
+    """The pedal behind a foot switch; None without an output jack, or where the text draws that switch
+    itself.
+    """
+    if survey.circuit.output is None or survey.view.entries:
         return None
     return survey.once("bypassed", lambda: told(lambda: bypassed(survey.analysis)))
 

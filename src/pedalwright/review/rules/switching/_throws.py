@@ -51,3 +51,13 @@ def contact_nets(switch: Part) -> tuple[tuple[str, str], ...]:
         for pole, names in contacts(switch)
         for name in names
     )
+
+
+def stranded(survey: Survey, throw: Throw) -> Part | None:
+    """A capacitor on a contact that floats in one of the two positions."""
+    floating = {*survey.rest.floating, *throw.pose.analysis.rest.floating}
+    ends = {net for pair in contact_nets(throw.switch) for net in pair}
+    for part in survey.parts_of("capacitor"):
+        if floating & set(part.nets) & ends:
+            return part
+    return None

@@ -6,7 +6,7 @@ from pedalwright.analysis.switching.weighting import FAINT_DB
 from pedalwright.circuit.part import Part
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.switching._pops import LOUD_DB, told_level
-from pedalwright.review.rules.switching._throws import Throw, contact_nets, throws
+from pedalwright.review.rules.switching._throws import Throw, stranded, throws
 from pedalwright.review.rules.switching._trials import PULLED_OUT, SUPPLY
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named
@@ -20,7 +20,7 @@ def look(survey: Survey) -> Iterable[Finding]:
     """Open contacts that no direct current reaches, with a capacitor on them and a click when they close."""
     seen: set[str] = set()
     for throw in throws(survey):
-        capacitor = _stranded(survey, throw)
+        capacitor = stranded(survey, throw)
         if capacitor is None or capacitor.ref in seen or throw.pop.level_db <= FAINT_DB:
             continue
         seen.add(capacitor.ref)
@@ -50,16 +50,6 @@ def _cure(survey: Survey, throw: Throw, capacitor: Part) -> str:
     if net not in joined.floating and abs(joined.volts(net)) < GROUNDED_V:
         return f"Put {KEEPER} from {net.removeprefix('~')} to ground, where it rests when joined."
     return f"Put {KEEPER} across the contacts that open, so that it stays at its working voltage."
-
-
-def _stranded(survey: Survey, throw: Throw) -> Part | None:
-    """A capacitor on a contact that floats in one of the two positions."""
-    floating = {*survey.rest.floating, *throw.pose.analysis.rest.floating}
-    ends = {net for pair in contact_nets(throw.switch) for net in pair}
-    for part in survey.parts_of("capacitor"):
-        if floating & set(part.nets) & ends:
-            return part
-    return None
 
 
 STAGE = """

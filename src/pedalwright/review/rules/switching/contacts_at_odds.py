@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from pedalwright.analysis.switching.weighting import FAINT_DB
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.switching._pops import LOUD_DB, told_level
-from pedalwright.review.rules.switching._throws import Throw, contact_nets, settled, throws
+from pedalwright.review.rules.switching._throws import Throw, contact_nets, settled, stranded, throws
 from pedalwright.review.rules.switching._trials import PULLED_IN, PULLED_OUT, pedal
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import volts
@@ -18,7 +18,7 @@ APART_V = 0.01
 def look(survey: Survey) -> Iterable[Finding]:
     """The click of every switch of the circuit, where its contacts rest at different voltages."""
     for throw in _loudest(throws(survey)):
-        if throw.pop.level_db <= FAINT_DB:
+        if throw.pop.level_db <= FAINT_DB or stranded(survey, throw) is not None:
             continue
         apart, nets = _apart(survey, throw)
         if abs(apart) < APART_V:
