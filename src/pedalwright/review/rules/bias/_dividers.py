@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import log
 
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.review.rule import Change
@@ -14,6 +15,8 @@ from pedalwright.units.preferred import Series, nearest_by_ratio
 
 LEADS = 0.3
 """a divider that moves a net by less than this share of itself does not set it (house rule)"""
+USUAL_OHMS = 30e3
+"""the middle of what dividers are made of, 10 to 100 kohm (common practice, no source)"""
 SMALLEST_OHMS, LARGEST_OHMS = 1e3, 1e6
 """resistors of a divider worth proposing (common practice, no source)"""
 
@@ -94,8 +97,8 @@ def divider_behind(survey: Survey, net: str) -> Divider | None:
 def mended(survey: Survey, divider: Divider, wanted_v: float) -> tuple[Change, str] | None:
     """The change of one resistor that brings the divider to a voltage, and the cure in words.
 
-    The current the divider gives away stays as it is; the larger resistor is the one to change, as long as
-    the answer is a usual value.
+    The current the divider gives away stays as it is; the resistor to change is the one that comes
+    out more usual.
     """
     rest = survey.rest
     top_v, at_v = rest.volts(divider.top), rest.volts(divider.at)
@@ -110,6 +113,6 @@ def mended(survey: Survey, divider: Divider, wanted_v: float) -> tuple[Change, s
     ]
     if not choices:
         return None
-    leaf, exact = min(choices, key=lambda choice: choice[1])
+    leaf, exact = min(choices, key=lambda choice: abs(log(choice[1] / USUAL_OHMS)))
     value = nearest_by_ratio(exact, Series.E12)
     return Change(ref=leaf.ref, value=value), f"Make {leaf.ref} {ohms(value)}"

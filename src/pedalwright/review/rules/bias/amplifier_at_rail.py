@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.bias._sections import Section, owner, passive_table, section_words, sections
+from pedalwright.review.rules.bias._dividers import divider_behind
+from pedalwright.review.rules.bias._sections import Section, passive_table, section_words, sections
 from pedalwright.review.rules.bias._troubles import is_told_elsewhere, leads_on
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import volts
@@ -32,13 +33,20 @@ def _follows(survey: Survey, section: Section, other: Section) -> bool:
     return any(abs(table[small.row(net), column]) > FOLLOWS for net in own)
 
 
+def _setting(survey: Survey, section: Section) -> tuple[str, ...]:
+    """The resistors that set where its + input rests: a divider, and what leads from there."""
+    divider = divider_behind(survey, section.amplifier.non)
+    feeds = tuple(leaf.ref for leaf in survey.view.on(section.amplifier.non) if leaf.sort == "R")
+    return (*((divider.upper.ref, divider.lower.ref) if divider else ()), *feeds)
+
+
 def _finding(survey: Survey, section: Section) -> Finding:
     side = "lowest" if section.output_v < (section.low_v + section.high_v) / 2 else "highest"
     middle_v = (section.low_v + section.high_v) / 2
     name = section_words(section.ref)
     inputs = f"its inputs rest at {volts(section.non_inverting_v)} (+) and {volts(section.inverting_v)} (-)"
     return Finding(
-        parts=(owner(section.ref),) if "/" in section.ref else (section.ref,),
+        parts=(section.ref, *_setting(survey, section)),
         what=(
             f"{name}'s output rests at {volts(section.output_v)}, the {side} it can go; {inputs}. "
             "No sound passes it."

@@ -37,13 +37,33 @@ def look(survey: Survey) -> Iterable[Finding]:
     cause = f"{listed(leaky)} leaks" if leaks else "no capacitor keeps it off"
     yield Finding(
         nets=(port.net,),
-        parts=tuple(leaky) if leaks else (),
+        parts=tuple(leaky) if leaks else _way_in(survey),
         spans=(port.span,),
         what=f"{volts(rests_v)} of direct voltage stands at the output jack: {cause}.",
         evidence=(Evidence(name="output jack at rest", value=rests_v, unit="V", low=-MOST_V, high=MOST_V),),
         cure=cure,
         gravity=Gravity.NOTE if leaks else None,
     )
+
+
+def _way_in(survey: Survey) -> tuple[str, ...]:
+    """The resistors along which the voltage comes, from the jack to the first output that has it."""
+    view, rest = survey.view, survey.rest
+    found: dict[str, None] = {}
+    pending, met = [view.output_net], {view.output_net}
+    while pending:
+        here = pending.pop()
+        for leaf in view.on(here):
+            far = leaf.other(here)
+            if leaf.sort == "C" or far in met or abs(rest.volts(far)) < abs(rest.volts(here)):
+                continue
+            found[leaf.ref] = None
+            met.add(far)
+            if not any(amp.out == far for amp in view.amplifiers):
+                pending.append(far)
+            else:
+                found.update(dict.fromkeys(amp.ref for amp in view.amplifiers if amp.out == far))
+    return tuple(found)
 
 
 SPEAKING = """

@@ -95,7 +95,7 @@ def _finding(survey: Survey, best: float) -> Finding:
 
 
 def _moved(survey: Survey, net: str) -> float:
-    """The most a net moves for one volt at the jack; where that comes as far as a coder, from decoders too."""
+    """The most a net moves for one volt at the jack; from decoders too where that comes to a coder."""
     moved = survey.once("moved by the jack", lambda: from_jack(survey.band))
     coded = (chip.net(CODER_PIN) for chip in survey.parts_of("echo-chip"))
     if any(survey.band.knows(one) and moved[survey.band.row(one)] > SILENT for one in coded):
