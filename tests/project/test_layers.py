@@ -30,10 +30,25 @@ def families(source: Path) -> dict[str, str]:
         calls = (node for node in ast.walk(parsed(path)) if isinstance(node, ast.Call))
         for call in calls:
             if isinstance(call.func, ast.Name) and call.func.id == "load_family":
+                if isinstance(call.args[0], ast.JoinedStr):
+                    found |= families_in_folders(source, call)
+                    continue
                 words = [word.value for word in call.args if isinstance(word, ast.Constant)]
                 assert len(words) == 2, f"{path.name}: name folder and attribute of the family in plain text"
                 found[str(words[0])] = str(words[1])
     return found
+
+
+def families_in_folders(source: Path, call: ast.Call) -> dict[str, str]:
+    """A family in several folders: ``load_family(f"pedalwright.review.rules.{folder}", Rule, "RULE")``."""
+    assert isinstance(call.args[0], ast.JoinedStr)
+    first, attribute = call.args[0].values[0], call.args[-1]
+    assert isinstance(first, ast.Constant) and isinstance(attribute, ast.Constant)
+    package = str(first.value).removesuffix(".")
+    inside = source.joinpath(*package.split(".")[1:])
+    folders = sorted(path.parent.name for path in inside.glob("*/__init__.py"))
+    assert folders, f"{package}: no folders"
+    return {f"{package}.{folder}": str(attribute.value) for folder in folders}
 
 
 def entries(source: Path, package: str, attribute: str) -> set[str]:

@@ -19,7 +19,6 @@ HEARD = 1e-2
 PASSING = frozenset({"silicon-diode", "germanium-diode", "schottky-diode", "led", "npn", "pnp"})
 """kinds that pass loud sound though they pass none at rest"""
 
-TRANSISTORS = frozenset({"npn", "pnp"})
 MOST_PARTS = 4
 SWITCHING = frozenset({"schmitt-trigger", "comparator"})
 """kinds of stages that stand still for small sound and jump for loud sound"""
@@ -90,7 +89,7 @@ def _finding(survey: Survey, best: float) -> Finding:
             ),
         ),
         cure="Follow the walk from the input: look for a part left out, a pin on the wrong net, or a short.",
-        gravity=Gravity.POOR if best >= SILENT or _may_pass(survey, parts) else None,
+        gravity=Gravity.POOR if best >= SILENT or _may_pass(survey, parts, stop) else None,
     )
 
 
@@ -146,8 +145,12 @@ def _loose_end(survey: Survey) -> tuple[str, ...]:
     return tuple(dict.fromkeys(role.ref for role in loose[-1].roles)) if loose else ()
 
 
-def _may_pass(survey: Survey, parts: tuple[str, ...]) -> bool:
-    """A transistor or diode that conducts nothing at rest lies there and may wake up with loud sound."""
+def _may_pass(survey: Survey, parts: tuple[str, ...], stop: Stage | None) -> bool:
+    """A transistor or diode that conducts nothing at rest lies there and may wake up with loud sound, or a
+    stage that switches over when the sound is loud enough.
+    """
+    if stop is not None and stop.kind in SWITCHING:
+        return True
     by_ref = survey.circuit.by_ref
     return any(ref in by_ref and by_ref[ref].kind in PASSING for ref in parts)
 
