@@ -14,6 +14,8 @@ BLOCKED_V, LITTLE = 1.5, 0.6
 alone can hold up a good part of it (house rules)
 """
 PASSING = frozenset({"silicon-diode", "schottky-diode", "germanium-diode"})
+LEADING = PASSING | {"resistor", "inductor", "knob", "trim", "fuse", "regulator"}
+"""kinds that a supply may come through"""
 
 
 def look(survey: Survey) -> Iterable[Finding]:
@@ -37,8 +39,25 @@ def _blocks(survey: Survey, diode: Part, supply: Supply) -> bool:
     far = next((net for net in diode.nets if net != supply.net), GROUND)
     if far == GROUND or len(survey.circuit.pins_on[far]) < 2:
         return False
+    if _is_fed_otherwise(survey, diode, far):
+        return False
     backwards_v = survey.rest.volts(diode.net("2")) - survey.rest.volts(diode.net("1"))
     return backwards_v > BLOCKED_V and abs(survey.rest.volts(far)) < LITTLE * abs(supply.volts)
+
+
+def _is_fed_otherwise(survey: Survey, diode: Part, net: str) -> bool:
+    """A way from the net to a supply that does not go through the diode nor through ground."""
+    feeds = {supply.net for supply in survey.circuit.supplies}
+    pending, met = [net], {net, GROUND}
+    while pending:
+        for pin in survey.circuit.pins_on[pending.pop()]:
+            if pin.part.kind not in LEADING or pin.part.ref == diode.ref:
+                continue
+            if feeds & set(pin.part.nets):
+                return True
+            pending += [other for other in pin.part.nets if other not in met]
+            met |= set(pin.part.nets)
+    return False
 
 
 def _finding(survey: Survey, diode: Part, supply: Supply) -> Finding:
@@ -78,6 +97,11 @@ Q1.e > R4 1k > gnd
 OUT > R5 1M > gnd
 """
 RIGHT = SPEAKING.replace("VA > D1 1N5817 > VIN", "VIN > D1 1N5817 > VA")
+# D2 only empties C9 when the supply goes; what it lies on is fed by R9.
+EMPTYING = f"""{RIGHT}VIN > R9 100k > SLOW > C9 10u > gnd
+SLOW > D2 1N4148 > VIN
+SLOW > R10 22k > gnd
+"""
 
 RULE = Rule(
     code="S30",
@@ -94,5 +118,5 @@ RULE = Rule(
         Trial(text=SPEAKING, blames=("D1",)),
         Trial(text=RIGHT.replace("VIN 9V", "VIN -9V"), blames=("D1",), says="-9 V"),
     ),
-    quiet=(Trial(text=RIGHT),),
+    quiet=(Trial(text=RIGHT), Trial(text=EMPTYING)),
 )
