@@ -20,6 +20,7 @@ PASSING = frozenset({"silicon-diode", "germanium-diode", "schottky-diode", "led"
 """kinds that pass loud sound though they pass none at rest"""
 
 MOST_PARTS = 4
+DIODES = PASSING - {"npn", "pnp"}
 SWITCHING = frozenset({"schmitt-trigger", "comparator"})
 """kinds of stages that stand still for small sound and jump for loud sound"""
 
@@ -89,7 +90,7 @@ def _finding(survey: Survey, best: float) -> Finding:
             ),
         ),
         cure="Follow the walk from the input: look for a part left out, a pin on the wrong net, or a short.",
-        gravity=Gravity.POOR if best >= SILENT or _may_pass(survey, parts, stop) else None,
+        gravity=Gravity.POOR if best >= SILENT or _may_pass(survey, stop, parts) else None,
     )
 
 
@@ -145,14 +146,19 @@ def _loose_end(survey: Survey) -> tuple[str, ...]:
     return tuple(dict.fromkeys(role.ref for role in loose[-1].roles)) if loose else ()
 
 
-def _may_pass(survey: Survey, parts: tuple[str, ...], stop: Stage | None) -> bool:
-    """A transistor or diode that conducts nothing at rest lies there and may wake up with loud sound, or a
+def _may_pass(survey: Survey, stop: Stage | None, parts: tuple[str, ...]) -> bool:
+    """A part that conducts nothing at rest lies there and may wake up with loud sound, or the way ends at a
     stage that switches over when the sound is loud enough.
     """
-    if stop is not None and stop.kind in SWITCHING:
-        return True
-    by_ref = survey.circuit.by_ref
-    return any(ref in by_ref and by_ref[ref].kind in PASSING for ref in parts)
+    known = survey.circuit.by_ref
+    if stop is None:
+        return any(ref in known and known[ref].kind in PASSING for ref in parts) or _has_switching(survey)
+    diodes = (ref in known and known[ref].kind in DIODES for ref in stop.refs)
+    return stop.kind in SWITCHING or any(diodes)
+
+
+def _has_switching(survey: Survey) -> bool:
+    return any(_moved(survey, net) > HEARD for one in survey.stages_of(*SWITCHING) for net in one.inputs)
 
 
 SPEAKING = """
