@@ -73,6 +73,11 @@ def test_many_ways_to_write_the_same_two_readings(text: str) -> None:
         ("1: 4,97, 2: 2,48", {"U2.1": 4.97, "U2.2": 2.48}),
         ("U1.8 8900mV", {"U1.8": 8.9}),
         ("VIN = 9V", {"VIN": 9.0}),
+        ("U1 (TL072) 1 4.2", {"U1.1": 4.2}),
+        ("TL072 pin 1: 4.2", {"U1.1": 4.2}),
+        ("regulator out 5.0 in 8.9", {"U3.out": 5.0, "U3.in": 8.9}),
+        ("getting 9v on pin 14 and 8.8 V at VA", {"U2.14": 9.0, "VA": 8.8}),
+        ("4.4V on VB U2 6 2.2", {"VB": 4.4, "U2.6": 2.2}),
     ],
 )
 def test_places_by_every_name_they_go_by(text: str, wanted: dict[str, float]) -> None:
@@ -132,6 +137,13 @@ def test_what_is_not_understood_is_named_with_the_reason(text: str, piece: str, 
         assert any(piece in one.text and reason in one.reason for one in found.not_understood)
 
 
+def test_a_number_before_a_sign_of_equality_is_a_pin_and_no_voltage() -> None:
+    """``echo`` is a net of this circuit, too."""
+    found = read("U2 (echo chip) 1=4.97")
+    assert [(one.key, one.volts) for one in found.readings] == [("U2.1", 4.97)]
+    assert [(one.text, one.reason) for one in found.not_understood] == [("echo", "no voltage behind it")]
+
+
 def test_a_chip_that_is_not_there_is_refused() -> None:
     with pytest.raises(UnknownChip, match="chips with numbered pins: U1, U2"):
         read("1=2", chip="U7")
@@ -147,6 +159,14 @@ PLACES = ("U1", "U2", "u2.3", "1", "2", "16", "99", "pin", "VB", "vin", "gnd", "
 VALUES = ("4.97", "2,48", "-0.3", "4V5", "2.2-2.4", ".5", "5.", "0", "000", "1e999", "nan", "10k", "V", "mV")
 SIGNS = ("=", ":", "-", ",", ";", "(", ")", "|", "~", "\n", "\t", "??", "--", "..", "to")
 STRANGE = ("hello", "µV", "IC2", "R12", "٣", "½", "é", "\x00", "\u202e", "🎸")
+
+
+@pytest.mark.parametrize("piece", ["x", "a.b-", "1", "U2.", "1.", "-", "U2.1=5 ", "to ", "hum ", "\n"])
+def test_a_hundred_thousand_of_anything_are_answered(piece: str) -> None:
+    found = read(piece * (LONGEST_TEXT // len(piece)))
+    assert all(len(one.text) <= 80 for one in found.not_understood)
+
+
 WORDS = st.lists(st.sampled_from((*PLACES, *VALUES, *SIGNS, *STRANGE)), max_size=30)
 LISTS = WORDS.map(" ".join) | WORDS.map("".join) | st.text(max_size=80)
 

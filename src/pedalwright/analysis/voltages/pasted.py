@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import isfinite
 
-from pedalwright.analysis.voltages.pasted_places import Directory, Holder, Spot
+from pedalwright.analysis.voltages.pasted_places import LONGEST_WORD, Directory, Holder, Spot
 from pedalwright.analysis.voltages.pasted_words import LONGEST_TEXT, Sort, Token, tokens
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.circuit.part import Part
@@ -22,8 +22,11 @@ FILLERS = frozenset(
         *("pin", "pins", "leg", "legs", "lug", "lugs", "p", "no", "number", "at", "on", "is", "was", "are"),
         *("reads", "read", "reading", "gives", "shows", "has", "measures", "measured", "about", "approx"),
         *("approximately", "around", "ca", "roughly", "and", "the", "of", "dc", "v", "volt", "volts", "vdc"),
+        *("voltage", "voltages", "readings", "value", "values", "chip", "getting", "get", "got"),
     )
 )
+BEFORE_PLACE = frozenset(("at", "on"))
+"""``9 V on pin 8``: the voltage stands first"""
 PIN_WORDS = frozenset(("pin", "pins", "leg", "lug", "p"))
 
 
@@ -104,6 +107,8 @@ class _Reader:
         self.holder = holder
         self.place: Spot | _Bare | None = None
         self.place_text = ""
+        self.waiting: Token | None = None
+        self.announced = False
         self.words: list[str] = []
         self.dash = False
         self.after_reading = False
@@ -129,17 +134,19 @@ class _Reader:
 
     def finish(self) -> None:
         """The end of the list."""
+        self._drop_waiting()
         self._drop_place()
         self._flush()
 
     def _number(self, token: Token) -> None:
         self._flush()
-        if self.place is not None:
+        if self.place is not None and not token.is_pin:
             self._pair(token)
         elif self.dash and token.is_voltage and self.readings and self.readings[-1] is not None:
             self._widen(token)
         elif token.is_voltage:
-            self.refuse(token.text, "a voltage without a pin or net before it")
+            self._drop_waiting()
+            self.waiting = token
         else:
             self._set_place(self._pin_numbered(token.text), token.text)
         self.dash = False
@@ -170,6 +177,9 @@ class _Reader:
 
     def _word(self, token: Token) -> None:
         word = token.text.rstrip("-./#")
+        if self.waiting is not None and word.lower() in BEFORE_PLACE:
+            self.announced = True
+            return
         meant = self.directory.meant(word, self.holder) if word else None
         self.after_reading = False
         if isinstance(meant, Spot):
@@ -189,12 +199,24 @@ class _Reader:
             self._unknown(token.text)
 
     def _unknown(self, text: str) -> None:
+        self._drop_waiting()
         self._drop_place()
         self.words.append(text)
 
     def _set_place(self, place: Spot | _Bare, text: str) -> None:
         self._drop_place()
         self.place, self.place_text, self.after_reading = place, text, False
+        if self.waiting is not None and self.announced:
+            token, self.waiting, self.announced = self.waiting, None, False
+            self._pair(token)
+            return
+        self._drop_waiting()
+
+    def _drop_waiting(self) -> None:
+        """A voltage that came before any place, and none came after it."""
+        if self.waiting is not None:
+            self.refuse(self.waiting.text, "a voltage without a pin or net before it")
+        self.waiting, self.announced = None, False
 
     def _drop_place(self) -> None:
         if self.place is not None:
@@ -207,7 +229,7 @@ class _Reader:
             self.words = []
 
     def _reason(self, words: Iterable[str]) -> str:
-        for word in words:
+        for word in (one[:LONGEST_WORD] for one in words):
             for cut in range(len(word) - 1, 0, -1):
                 holder = self.directory.meant(word[:cut], None)
                 if isinstance(holder, Holder) and not word[cut].isalnum():

@@ -1,16 +1,19 @@
 """From a word of a pasted list to the place it means: a net, a pin, a part whose pins follow, or nothing."""
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from pedalwright.analysis.naming_nets import spoken
-from pedalwright.analysis.voltages.places import PACKAGES, number_of
+from pedalwright.analysis.voltages.places import PACKAGES, TRANSISTORS, number_of
 from pedalwright.circuit.circuit import GROUND, Circuit
 from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
 
+LONGEST_WORD = 60
+"""longer words name nothing, and are not looked into"""
 OTHER_LETTERS = {"ic": "u", "tr": "q", "t": "q", "vt": "q"}
 """designators of other drawings"""
 
@@ -41,6 +44,8 @@ class Directory:
         """The place or the part a word means, the pins of `holder` before everything else; None for
         neither.
         """
+        if len(word) > LONGEST_WORD:
+            return None
         own = self.pin(holder, word) if holder is not None else None
         return own or self._net(word) or self._part(word) or self._part_and_pin(word) or self._only_pin(word)
 
@@ -82,12 +87,20 @@ class Directory:
         return Spot(alike[0], by_name[alike[0]]) if len(alike) == 1 else None
 
     def _part(self, word: str) -> Holder | None:
-        found = self._refs.get(word.lower())
+        found = self._refs.get(word.lower()) or self._sorts.get(word.lower())
         if found is None:
             for other, ours in OTHER_LETTERS.items():
                 if re.fullmatch(rf"{other}\d+[a-d]?", word.lower()):
                     found = found or self._refs.get(ours + word.lower().removeprefix(other))
         return found
+
+    @cached_property
+    def _sorts(self) -> Mapping[str, Holder]:
+        """Types and kinds of chips and transistors that only one part is of: ``TL072``, ``regulator``."""
+        parts = [part for part in self.circuit.parts if device(part.kind).family in (*PACKAGES, *TRANSISTORS)]
+        words = [(word.lower(), part) for part in parts for word in {part.type, part.kind} if word]
+        counts = Counter(word for word, _ in words)
+        return {word: Holder(part) for word, part in words if counts[word] == 1}
 
     @cached_property
     def _refs(self) -> Mapping[str, Holder]:

@@ -40,14 +40,15 @@ class Sort(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Token:
-    """One piece: its `text` as pasted; for a number its value in `volts` and whether it can only be a voltage
-    (it has a unit, a point or a sign).
+    """One piece: its `text` as pasted; for a number its value in `volts`, whether it can only be a voltage
+    (it has a unit, a point or a sign) or can only be a pin (``=`` or ``:`` follows).
     """
 
     sort: Sort
     text: str
     volts: float = 0.0
     is_voltage: bool = False
+    is_pin: bool = False
 
 
 def tokens(text: str) -> Iterator[Token]:
@@ -55,7 +56,7 @@ def tokens(text: str) -> Iterator[Token]:
     plain = text[:LONGEST_TEXT].translate({0x2212: "-", 0x2013: "-", 0x2014: "-", 0xA0: " ", 0x3BC: "µ"})
     for found in _TOKEN.finditer(plain):
         if found["number"]:
-            yield _number(found)
+            yield _number(found, plain[found.end() : found.end() + 3].lstrip()[:1])
         elif found["word"]:
             yield Token(sort=Sort.WORD, text=found["word"])
         elif found["dash"]:
@@ -66,7 +67,7 @@ def tokens(text: str) -> Iterator[Token]:
             yield Token(sort=Sort.JUNK, text=found["junk"])
 
 
-def _number(found: re.Match[str]) -> Token:
+def _number(found: re.Match[str], following: str) -> Token:
     digits = f"{found['whole']}.{found['rest']}" if found["whole"] else found["digits"].replace(",", ".")
     try:
         volts = float(digits) * UNITS[(found["unit"] or "").lower()]
@@ -74,6 +75,11 @@ def _number(found: re.Match[str]) -> Token:
         volts = float("inf")
     volts = -volts if found["sign"] == "-" else volts
     sure = bool(found["whole"] or found["unit"] or found["sign"] or "." in digits)
+    sure = sure or not isfinite(volts)
     return Token(
-        sort=Sort.NUMBER, text=found["number"].strip(), volts=volts, is_voltage=sure or not isfinite(volts)
+        sort=Sort.NUMBER,
+        text=found["number"].strip(),
+        volts=volts,
+        is_voltage=sure,
+        is_pin=not sure and following in ("=", ":"),
     )
