@@ -220,7 +220,8 @@ def _pin_transfer(sweep: Swept, chip: Part, swing: Swing, rates: FloatArray) -> 
         at_pin, at_start = both[..., 0], both[..., 1]
     # Triangle and sine have odd harmonics only.
     found = np.zeros((len(rates), HARMONICS), dtype=complex)
-    found[:, ::2] = swing.peak_v * at_pin / at_start
+    with np.errstate(all="ignore"):
+        found[:, ::2] = swing.peak_v * at_pin / at_start
     return found
 
 

@@ -14,6 +14,7 @@ from pedalwright.echo.loop import MIDDLE_HZ, Loop
 from pedalwright.solve.arrays import ComplexArray, FloatArray
 from pedalwright.solve.corners import Corners, find_corners
 
+MOST_EXPONENT = 600.0
 SILENCE_DB = 60.0
 FAINT, DEAFENING = 1e-9, 1e100
 MOST_ARRIVALS = 20_000
@@ -180,7 +181,9 @@ def _slowest_decay_s(sizes: FloatArray, delays_s: FloatArray) -> FloatArray:
     low, high = np.zeros(len(sizes)), np.full(len(sizes), 60.0 / float(delays_s.min()))
     for _ in range(60):
         rate = 0.5 * (low + high)
-        over = perron(np.exp(rate[:, None] * delays_s)[:, :, None] * sizes) > 1.0
+        # A delay hundreds of times the shortest would overflow; it is over one long before.
+        growth = np.exp(np.minimum(rate[:, None] * delays_s, MOST_EXPONENT))
+        over = perron(growth[:, :, None] * sizes) > 1.0
         low, high = np.where(over, low, rate), np.where(over, rate, high)
     grows = perron(sizes) >= 1.0
     silence = SILENCE_DB / 20 * np.log(10)
