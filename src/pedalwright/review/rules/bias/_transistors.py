@@ -7,6 +7,15 @@ from pedalwright.devices.ports import INPUT
 from pedalwright.review.rules.bias._sections import heard_at
 from pedalwright.review.survey import Survey
 from pedalwright.stages.view import Transistor
+from pedalwright.stages.wording import volts
+from pedalwright.units.values import print_value
+
+LEAST_A = 2e-6
+"""a stage of a pedal with less current than this is off (house rule)"""
+SATURATED_V = 0.15
+"""a bipolar transistor with less between collector and emitter is fully on (house rule; sheets promise at
+most 0.2 V at 10 mA)"""
+UPSIDE_DOWN_V = -0.1
 
 HEARS = 1e-2
 """40 dB below the jack: a base or gate that moves less is not driven by the sound (house rule)"""
@@ -85,3 +94,24 @@ def output_is_silent(survey: Survey) -> bool:
     moved = abs(band.source_column(INPUT)[:, band.row(port.net)])
     within = (band.frequency_hz > 80.0) & (band.frequency_hz < 5000.0)
     return bool(moved[within].max() < SILENT)
+
+
+def trouble_of(one: Resting) -> tuple[str, str] | None:
+    """Why a transistor cannot follow the sound, and what to do; None when it can."""
+    bipolar = one.item.family == "bipolar"
+    ends = ("collector", "emitter") if bipolar else ("drain", "source")
+    if bipolar and one.across_v < UPSIDE_DOWN_V:
+        what = f"works upside down: its collector rests {volts(-one.across_v)} on the emitter's side"
+        cure = "Exchange collector and emitter; check the lead order on the sheet of the part in hand."
+    elif abs(one.amps) < LEAST_A:
+        what = f"is off: {print_value(abs(one.amps), 'A')} flow through it at rest"
+        where = "base" if bipolar else "gate"
+        cure = f"Check what sets its {where} and its {ends[1]} resistor: tenths of a milliampere are usual."
+    elif bipolar and one.across_v < SATURATED_V:
+        what = f"is fully on: only {volts(one.across_v)} stand between {ends[0]} and {ends[1]}"
+        cure = (
+            "Give it less base current or a smaller collector resistor, until half the supply stands there."
+        )
+    else:
+        return None
+    return what, cure

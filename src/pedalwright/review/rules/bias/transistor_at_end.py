@@ -3,45 +3,23 @@
 from collections.abc import Iterable
 
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.bias._transistors import Resting, driven, output_is_silent
+from pedalwright.review.rules.bias._transistors import (
+    LEAST_A,
+    SATURATED_V,
+    Resting,
+    driven,
+    output_is_silent,
+    trouble_of,
+)
 from pedalwright.review.survey import Survey
-from pedalwright.stages.wording import volts
-from pedalwright.units.values import print_value
-
-LEAST_A = 2e-6
-"""a stage of a pedal with less current than this is off (house rule)"""
-SATURATED_V = 0.15
-"""a bipolar transistor with less between collector and emitter is fully on (house rule; sheets promise at
-most 0.2 V at 10 mA)"""
-UPSIDE_DOWN_V = -0.1
 
 
 def look(survey: Survey) -> Iterable[Finding]:
     """The transistors that hear the sound and cannot follow it."""
     for one in driven(survey):
-        trouble = _trouble(one)
+        trouble = trouble_of(one)
         if trouble is not None:
             yield _finding(survey, one, *trouble)
-
-
-def _trouble(one: Resting) -> tuple[str, str] | None:
-    bipolar = one.item.family == "bipolar"
-    ends = ("collector", "emitter") if bipolar else ("drain", "source")
-    if bipolar and one.across_v < UPSIDE_DOWN_V:
-        what = f"works upside down: its collector rests {volts(-one.across_v)} on the emitter's side"
-        cure = "Exchange collector and emitter; check the lead order on the sheet of the part in hand."
-    elif abs(one.amps) < LEAST_A:
-        what = f"is off: {print_value(abs(one.amps), 'A')} flow through it at rest"
-        where = "base" if bipolar else "gate"
-        cure = f"Check what sets its {where} and its {ends[1]} resistor: tenths of a milliampere are usual."
-    elif bipolar and one.across_v < SATURATED_V:
-        what = f"is fully on: only {volts(one.across_v)} stand between {ends[0]} and {ends[1]}"
-        cure = (
-            "Give it less base current or a smaller collector resistor, until half the supply stands there."
-        )
-    else:
-        return None
-    return what, cure
 
 
 def _finding(survey: Survey, one: Resting, what: str, cure: str) -> Finding:

@@ -5,8 +5,7 @@ from math import log10
 
 from pedalwright.analysis.rooms import rooms_at
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.bias._transistors import Resting, driven
-from pedalwright.review.rules.bias.transistor_at_end import _trouble
+from pedalwright.review.rules.bias._transistors import Resting, driven, trouble_of
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import volts
 
@@ -19,7 +18,7 @@ def look(survey: Survey) -> Iterable[Finding]:
     """The amplifying transistors whose output could swing much further."""
     for one in driven(survey):
         follows = one.kind in FOLLOWERS or one.item.top in {item.control for item in survey.view.transistors}
-        if _trouble(one) is None and not survey.classes.is_still(one.item.top) and not follows:
+        if trouble_of(one) is None and not survey.classes.is_still(one.item.top) and not follows:
             yield from _lopsided(survey, one)
 
 
