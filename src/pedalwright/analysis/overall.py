@@ -116,7 +116,10 @@ def _output_ohms(analysis: Analysis, band: Band) -> float | None:
     output = analysis.circuit.output
     if output is None:
         return None
-    left = 1.0 / band.impedance(output.net)[_place(band)] - 1.0 / output.ohms
+    whole = band.impedance(output.net)[_place(band)]
+    if whole == 0:
+        return 0.0
+    left = 1.0 / whole - 1.0 / output.ohms
     return float(1.0 / abs(left)) if abs(left) > 1e-12 else None
 
 
