@@ -133,3 +133,17 @@ def test_one_resistor_makes_a_sheet(lantern: Path, capsys: pytest.CaptureFixture
     lantern.write_text("pedal Next to nothing\nA > R1 1k > B\n", encoding="utf-8")
     status, out, _ = run(capsys, "draw", lantern)
     assert status == 0 and refs_in(out) == {"R1"}
+
+
+def test_the_signal_map_instead(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    status, out, _ = run(capsys, "draw", lantern, "--map")
+    assert status == 0 and "Signal map: Lantern Echo" in out and "delay 338 ms" in out
+    run(capsys, "draw", lantern, "--map", "-o", "map.svg")
+    assert Path("map.svg").read_text(encoding="utf-8") == out
+    for more in (["--json"], ["--stage", "U1a"]):
+        status, _, err = run(capsys, "draw", lantern, "--map", *more)
+        assert status == 2 and "--map is of the whole circuit" in err
+
+
+def test_a_moved_knob_moves_the_map(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert "delay 338 ms" not in run(capsys, "draw", lantern, "--map", "--set", "TIME=0")[1]

@@ -1,4 +1,4 @@
-"""The verb `draw`: the schematic, laid out stage by stage and proved equal to the text."""
+"""The verb `draw`: the schematic, stage by stage and proved equal to the text; and the signal map."""
 
 from collections.abc import Iterator
 from difflib import get_close_matches
@@ -30,6 +30,7 @@ TO_OUTPUT = "-"
     help="Rectangular resistors (IEC 60617), or zigzag ones (IEEE 315).",
 )
 @click.option("--stage", metavar="NAME", help="Only this stage, or the one this part is in.")
+@click.option("--map", "as_map", is_flag=True, help="The signal map instead: stages as blocks, with levels.")
 def command(
     file: str,
     wishes: tuple[str, ...],
@@ -37,16 +38,24 @@ def command(
     out: str,
     symbols: str,
     stage: str | None,
+    as_map: bool,
 ) -> int:
     """Draw the schematic as SVG, stage by stage, and prove it: the nets are read back from the drawn lines
     and compared with those of the text.
 
     With --json the places of everything drawn are printed instead, and the SVG only where -o names a file.
 
-    \b pedalwright draw lantern.pedal -o lantern.svg pedalwright draw lantern.pedal --symbols american
-    --stage U1a -o stage.svg
+    \b
+    pedalwright draw lantern.pedal -o lantern.svg
+    pedalwright draw lantern.pedal --symbols american --stage U1a -o stage.svg
+    pedalwright draw lantern.pedal --map -o map.svg
     """
+    if as_map and (as_json or stage is not None):
+        raise click.UsageError("--map is of the whole circuit, and SVG alone.", click.get_current_context())
     analysis = open_circuit(file, wishes, as_json=as_json)
+    if as_map:
+        _write_map(analysis, out, file)
+        return DONE
     from pedalwright.report.drawing import schematic, sheet_svg
 
     only = None if stage is None else stage_named(analysis, stage)
@@ -55,6 +64,12 @@ def command(
         write_result(out, sheet_svg(sheet), source=file)
     _tell(analysis, sheet, out, as_json=as_json)
     return DONE
+
+
+def _write_map(analysis: "Analysis", out: str, file: str) -> None:
+    from pedalwright.report.drawing import signal_map_svg
+
+    write_result(out, signal_map_svg(analysis), source=file)
 
 
 def _tell(analysis: "Analysis", sheet: "Sheet", out: str, *, as_json: bool) -> None:

@@ -5,7 +5,7 @@ from typing import Any
 from pedalwright.analysis.memo import Analysis
 from pedalwright.report.drawing.proof import DrawingProof, circuit_pins
 from pedalwright.report.drawing.sheet import Box, Label, Placed, Point, Sheet
-from pedalwright.report.drawing.svg import STEP
+from pedalwright.report.drawing.svg_bits import STEP
 from pedalwright.report.plain_data import json_text, number
 
 SCHEMA = "pedalwright.drawing/1"

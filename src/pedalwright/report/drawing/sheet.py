@@ -5,7 +5,7 @@ Places are whole steps of a grid, x to the right and y down, so that meeting and
 alone stand at fractions of a step.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 Point = tuple[int, int]
 Place = tuple[float, float]
@@ -75,7 +75,16 @@ class Label:
 
     def moved(self, dx: int, dy: int) -> "Label":
         """The same text elsewhere."""
-        return replace(self, x=self.x + dx, y=self.y + dy, box=self.box.moved(dx, dy))
+        return Label(
+            text=self.text,
+            x=self.x + dx,
+            y=self.y + dy,
+            anchor=self.anchor,
+            size=self.size,
+            kind=self.kind,
+            owner=self.owner,
+            box=self.box.moved(dx, dy),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,11 +104,14 @@ class Placed:
 
     def moved(self, dx: int, dy: int) -> "Placed":
         """The same symbol elsewhere."""
-        return replace(
-            self,
+        return Placed(
+            unit=self.unit,
+            part=self.part,
+            symbol=self.symbol,
             pins=tuple((name, (x + dx, y + dy)) for name, (x, y) in self.pins),
             ink=tuple(moved_ink(item, dx, dy) for item in self.ink),
             body=self.body.moved(dx, dy),
+            says=self.says,
         )
 
 
@@ -146,7 +158,14 @@ class Flag:
         """The same flag elsewhere."""
         x, y = self.at
         ink = tuple(moved_ink(item, dx, dy) for item in self.ink)
-        return replace(self, at=(x + dx, y + dy), ink=ink, box=self.box.moved(dx, dy))
+        return Flag(
+            net=self.net,
+            name=self.name,
+            style=self.style,
+            at=(x + dx, y + dy),
+            ink=ink,
+            box=self.box.moved(dx, dy),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,5 +205,5 @@ class Sheet:
 def moved_ink(item: Ink, dx: float, dy: float) -> Ink:
     """The same line or circle elsewhere."""
     if isinstance(item, Ring):
-        return replace(item, centre=(item.centre[0] + dx, item.centre[1] + dy))
-    return replace(item, points=tuple((x + dx, y + dy) for x, y in item.points))
+        return Ring((item.centre[0] + dx, item.centre[1] + dy), item.radius, item.filled)
+    return Stroke(tuple((x + dx, y + dy) for x, y in item.points), item.closed, item.filled)
