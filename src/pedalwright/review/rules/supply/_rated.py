@@ -3,6 +3,7 @@
 from pedalwright.analysis.power.records import Strain
 from pedalwright.circuit.span import Span
 from pedalwright.review.rule import CannotSay, Evidence
+from pedalwright.review.rules.supply._backwards import all_forwards
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named
 from pedalwright.units.values import print_value
@@ -19,6 +20,7 @@ def strains(survey: Survey, *families: str) -> tuple[Strain, ...]:
 
     if not survey.circuit.supplies:
         return ()
+    all_forwards(survey)
     found = survey.once("ratings", lambda: ratings(survey.analysis))
     if not found:
         raise CannotSay("The circuit could not be solved at rest over its supply's range.")

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.supply._backwards import all_forwards
 from pedalwright.review.rules.supply._rated import supply_spans
 from pedalwright.review.survey import Survey
 from pedalwright.stages.ratings import standard_rating, strain_on
@@ -11,7 +12,7 @@ from pedalwright.stages.wording import named, volts
 
 def look(survey: Survey) -> Iterable[Finding]:
     """Every capacitor whose written rating is below what stands across it."""
-    survey.rest  # noqa: B018  (raises where nothing can be said)
+    all_forwards(survey)
     for part in survey.parts_of("capacitor"):
         strain = strain_on(survey.bench, part.ref)
         if strain is None or not strain.is_over or strain.rated_v is None:

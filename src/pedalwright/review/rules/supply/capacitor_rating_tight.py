@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from pedalwright.devices.kinds.capacitor import is_polarised
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.supply._backwards import all_forwards
 from pedalwright.review.survey import Survey
 from pedalwright.stages.ratings import ROOM, Strain, standard_rating, strain_on
 from pedalwright.stages.wording import farads, listed, named, volts
@@ -14,7 +15,7 @@ WORTH_V = 3.0
 
 def look(survey: Survey) -> Iterable[Finding]:
     """The tight ones one by one; those without a rating together."""
-    survey.rest  # noqa: B018  (raises where nothing can be said)
+    all_forwards(survey)
     found = [strain_on(survey.bench, part.ref) for part in survey.parts_of("capacitor") if is_polarised(part)]
     unrated = [one for one in found if one is not None and one.rated_v is None and one.most_v > WORTH_V]
     for one in found:

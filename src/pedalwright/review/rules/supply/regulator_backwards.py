@@ -5,32 +5,24 @@ from collections.abc import Iterable
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.devices.kinds.regulator import set_volts
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.supply._backwards import backwards
 from pedalwright.review.survey import Survey
-from pedalwright.stages.wording import named, volts
-
-WORTH_V = 0.5
+from pedalwright.stages.wording import named
 
 
 def look(survey: Survey) -> Iterable[Finding]:
-    """Regulators whose output rests above their input, or above what they hold, or whose output is ground."""
-    for part in survey.view.parts_of("regulator"):
-        rest = survey.rest
-        into, out, low = (rest.volts(part.net(pin)) for pin in ("in", "out", "gnd"))
-        fed = {survey.view.joined[one.net] for one in survey.circuit.supplies}
-        backwards = out > into + WORTH_V or survey.view.net(part, "out") in fed
-        if backwards or survey.view.net(part, "out") == GROUND:
-            yield Finding(
-                parts=(part.ref,),
-                what=(
-                    f"{named(survey.bench, part.ref)} stands backwards: {volts(out - low)} at its output and "
-                    f"{volts(into - low)} at its input."
-                ),
-                evidence=(
-                    Evidence(name="output against input", value=out - into, unit="V", high=0.0),
-                    Evidence(name="voltage it is made to hold", value=set_volts(part), unit="V"),
-                ),
-                cure="Exchange its in and out; measure its output before a chip is put behind it.",
-            )
+    """Told by what the supply reaches, not by voltages: no model of a part in backwards gives these."""
+    for part in backwards(survey):
+        out = survey.view.net(part, "out")
+        grounded = out == GROUND
+        where = "ground" if grounded else f"the supply side, {out.lstrip('~')},"
+        yield Finding(
+            parts=(part.ref,),
+            nets=(out,),
+            what=f"{named(survey.bench, part.ref)} stands backwards: {where} is on its output.",
+            evidence=(Evidence(name="voltage it is made to give", value=set_volts(part), unit="V"),),
+            cure="Exchange its in and out; measure its output before a chip is put behind it.",
+        )
 
 
 SPEAKING = """

@@ -6,6 +6,7 @@ from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
 from pedalwright.devices.kinds.regulator import ADJUSTABLE, set_volts
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.supply._backwards import all_forwards
 from pedalwright.review.rules.supply._healthy import healthy_volts
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named, volts
@@ -17,6 +18,7 @@ FED_V = 1.0
 
 def look(survey: Survey) -> Iterable[Finding]:
     """Every fed regulator at the supply as written and at the lowest of its range."""
+    all_forwards(survey)
     for part in survey.view.parts_of("regulator"):
         if part.type in ADJUSTABLE:
             continue

@@ -21,7 +21,7 @@ def look(survey: Survey) -> Iterable[Finding]:
     """Everything but lamps that indicate and zener diodes, which have rules of their own."""
     for ref, found in overloaded(survey, "diode", "bipolar", "fet", "optocoupler").items():
         if survey.circuit.by_ref[ref].kind not in ("led", "zener-diode"):
-            yield _finding(survey, ref, found)
+            yield _finding(survey, ref, sorted(found, key=lambda one: one.rating == "heat"))
 
 
 def _finding(survey: Survey, ref: str, found: list[Strain]) -> Finding:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from pedalwright.analysis.power.records import BatteryLife
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rules.supply._backwards import all_forwards
 from pedalwright.review.survey import Survey
 from pedalwright.units.values import print_value
 
@@ -19,6 +20,7 @@ def look(survey: Survey) -> Iterable[Finding]:
     """The most drawn from any supply; hours of a battery where the text names one."""
     from pedalwright.analysis.power.budgeting import budget
 
+    all_forwards(survey)
     found = budget(survey.analysis)
     for net, amps in found.supply_a:
         if amps.most <= USUAL_A:

@@ -44,14 +44,14 @@ def _as_reversed(survey: Survey, case: AbuseCase) -> bool:
 
 
 def _finding(survey: Survey, told: list[AbuseCase]) -> Finding:
-    words, parts = [], []
-    for case in told:
-        first = next(strain for strain in case.strains if _is_told(strain))
-        at = f" from {volts(abs(first.at_v))}" if first.at_v is not None else ""
-        words.append(f"with {case.name} {named(survey.bench, first.ref)} goes first{at} ({first.rating})")
-        parts += [strain.ref for strain in case.strains if not strain.blows]
+    first = {case.name: next(one for one in case.strains if _is_told(one)) for case in told}
+    parts = [one.ref for case in told for one in case.strains if not one.blows]
+    words: dict[str, list[str]] = {}
+    for name, one in first.items():
+        at = f" from {volts(abs(one.at_v))}" if one.at_v is not None else ""
+        words.setdefault(f"{named(survey.bench, one.ref)} goes first{at} ({one.rating})", []).append(name)
+    said = "; ".join(f"with {listed(names)} {what}" for what, names in words.items())
     lowest = min(abs(volt) for case in told for volt in case.volts)
-    said = "; ".join(words)
     return Finding(
         parts=tuple(dict.fromkeys(parts)),
         what=f"{said[0].upper()}{said[1:]}.",
