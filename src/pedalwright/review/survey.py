@@ -84,7 +84,7 @@ class Survey:
 
     @cached_property
     def _beyond_supplies(self) -> bool:
-        """The model of a regulator that nothing feeds draws on all the same: thousands of volts come of it."""
+        """The model of a regulator that nothing feeds draws on all the same: kilovolts come of it."""
         rest, regulators = self.analysis.rest, self.parts_of("regulator")
         if not regulators or not rest.certificate.ok:
             return False
