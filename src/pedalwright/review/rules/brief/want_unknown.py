@@ -17,7 +17,9 @@ def look(survey: Survey) -> Iterable[Finding]:
             most = ", ".join(list(wanted_quantities())[:6])
             yield Finding(
                 what=f"Nothing called '{answer.want.quantity}' is measured, so this want is not checked.",
-                cure=f"Nearest are {listed(near)}." if near else f"There are, among others, {most}.",
+                cure=f"Nearest {'are' if len(near) > 1 else 'is'} {listed(near)}."
+                if near
+                else f"There are, among others, {most}.",
                 spans=(answer.want.span,),
             )
 

@@ -14,7 +14,10 @@ from pedalwright.units.preferred import Series, members_between
 
 BUILDS = 80
 """enough to tell one in twenty from none"""
+HALF = 0.5
+"""of the travel in which a loop may run away and still be meant to (house rule)"""
 NEVER = 0.05
+"""share of builds from which it is told (house rule)"""
 TRIED_TIMES, LEAST_FALL_DB = 1.5, 0.8
 """a resistor half as large again must take so much from what comes back to be the one to change, and at most
 a quarter of that from any other way
@@ -59,16 +62,23 @@ def _always(survey: Survey, around: Around, start: str) -> Finding:
 def _beyond(survey: Survey, around: Around, crossing: float) -> Finding:
     assert around.knob is not None
     ref = around.knob.ref
-    above = float((around.gain >= 1.0).mean())
+    over = around.gain >= 1.0
+    share = float(over.mean())
+    # With the knob at nothing the repeats should be at their fewest, wherever it goes from there.
+    is_poor = share > HALF or bool(over[0])
+    end = "" if over[-1] else f" to {around.dial[over][-1]:.1f}"
+    where = f"from {ref} {crossing:.1f}{end or ' on'}"
+    most = (
+        f"that is {100 * share:.0f} % of its travel" if is_poor else "and get as loud as clipping lets them"
+    )
     cure, changes = _cure(survey, around)
-    most = "over more than half of its travel" if above > 0.5 else "and what it then does is set by clipping"
     return Finding(
         parts=(ref, *(change.ref for change in changes)),
-        what=f"With a typical chip the repeats run away from {ref} {crossing:.1f} on, {most}.",
+        what=f"With a typical chip the repeats run away {where}, {most}.",
         evidence=(_evidence(around, _most(around), f"{ref} at {around.dial[around.loudest]:g}"),),
-        cure=f"If that is not meant: {cure[0].lower()}{cure[1:]}" if above <= 0.5 else cure,
+        cure=cure if is_poor else f"If that is not meant: {cure[0].lower()}{cure[1:]}",
         changes=changes,
-        gravity=Gravity.POOR if above > 0.5 else Gravity.NOTE,
+        gravity=Gravity.POOR if is_poor else Gravity.NOTE,
     )
 
 
@@ -174,6 +184,7 @@ def _enough(around: Around, ref: str) -> float | None:
 
 
 LOUD = echo(("R10 33k", "R10 10k"), base=REPEATING)
+LOUDER = echo(("R10 33k", "R10 1k"), ("REPEATS 50k", "REPEATS 5k"), ("R4 22k", "R4 220k"), base=REPEATING)
 EDGE = echo(("R10 33k", "R10 18k"), base=REPEATING)
 UNTURNED = echo() + "WET > R10 10k > C16 1u (film) > MIX\n"
 
@@ -192,7 +203,8 @@ RULE = Rule(
     look=look,
     speaks=(
         Trial(text=UNTURNED, blames=("R10",), says="howls"),
-        Trial(text=LOUD, blames=("REPEATS", "R10"), says="run away"),
+        Trial(text=LOUD, blames=("REPEATS", "R10"), says="from REPEATS 9"),
+        Trial(text=LOUDER, blames=("REPEATS",), says="of its travel"),
         Trial(text=EDGE, blames=("REPEATS",)),
     ),
     quiet=(Trial(text=echo()), Trial(text=REPEATING)),

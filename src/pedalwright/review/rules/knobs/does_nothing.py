@@ -12,7 +12,7 @@ from pedalwright.review.rule import Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.knobs._turned import answers
 from pedalwright.review.survey import Survey
 from pedalwright.solve.band import Band
-from pedalwright.stages.wording import named
+from pedalwright.stages.wording import listed, named
 
 CHANGES = 1e-3
 """share by which something must change to count"""
@@ -65,7 +65,9 @@ def _is_shared(analysis: Analysis, part: Part, row: int) -> bool:
 def _cure(survey: Survey, part: Part) -> str:
     open_lugs = [pin for pin, net in part.pins if survey.view.alone(survey.view.joined[net]) == part.ref]
     if open_lugs:
-        return f"Connect lug {', '.join(open_lugs)}: it leads nowhere."
+        plural = len(open_lugs) > 1
+        lugs, lead = ("lugs", "they lead") if plural else ("lug", "it leads")
+        return f"Connect {lugs} {listed(open_lugs)}: {lead} nowhere."
     if len(set(survey.view.knob_nets(part))) < len(set(part.nets)) or len(set(part.nets)) < 2:
         return "Take one lug off the net that all of them are on."
     return "Follow its lugs: both ends are held by nets that stand still, or by the same one."
