@@ -16,6 +16,12 @@ from pedalwright.analysis.records import Walk, WalkPart, WalkStage
 from pedalwright.analysis.voltages import VoltageTable, voltage_table
 from pedalwright.analysis.walk import walk
 from pedalwright.circuit.circuit import Circuit
+from pedalwright.report.blocks import Picture
+from pedalwright.report.pack.drawn import whole_schematic
+from pedalwright.report.pack.ranges import Range, allowed_ranges, worth_ranging
+from pedalwright.report.pack.trying import Rig
+from pedalwright.review.reviewing import Review, review
+from pedalwright.solve.band import Band, band_hz
 
 BUILDS = 500
 """of the echo loop; the share that runs away is told in per cent"""
@@ -94,6 +100,35 @@ class Dossier:
     def ladder(self) -> tuple[Rung, ...]:
         """How far every stage is from clipping for soft and hard playing; empty where that is not known."""
         return headroom_ladder(self.analysis)
+
+    @cached_property
+    def review(self) -> Review:
+        """What every rule says about the circuit."""
+        return review(self.analysis)
+
+    @cached_property
+    def band(self) -> Band | None:
+        """The circuit over frequency, for changes of its parts; None where it is not certified."""
+        small = self.analysis.small
+        if small is None:
+            return None
+        found = Band(small, band_hz())
+        return found if found.ok else None
+
+    @cached_property
+    def rig(self) -> Rig | None:
+        """Where other values of single parts are tried; None where the circuit is not certified."""
+        return None if self.band is None else Rig(self.analysis, self.band)
+
+    @cached_property
+    def ranges(self) -> tuple[Range, ...]:
+        """How far the parts on the sound's way may be from their values."""
+        return () if self.rig is None else allowed_ranges(self.rig, worth_ranging(self.analysis))
+
+    @cached_property
+    def schematic(self) -> Picture | None:
+        """The drawing of the whole circuit; None where none could be proved."""
+        return whole_schematic(self.analysis)
 
     @cached_property
     def told(self) -> dict[str, tuple[WalkStage, WalkPart]]:

@@ -9,7 +9,7 @@ def role_of(dossier: Dossier, ref: str) -> str:
     """What the walk-through says a part is for; for a package, what its sections are for."""
     if ref in dossier.told:
         stage, part = dossier.told[ref]
-        return f"{part.role}, {stage.title.lower()}"
+        return _joined(part.role, in_a_sentence(stage.title))
     inside = [
         f"{name.removeprefix(ref).lstrip('/')}: {part.role}"
         for name, (_, part) in dossier.told.items()
@@ -18,6 +18,21 @@ def role_of(dossier: Dossier, ref: str) -> str:
     if inside:
         return "; ".join(inside)
     return next((role for name, _, role in dossier.walk.unstaged if name == ref), NOTHING)
+
+
+def in_a_sentence(title: str) -> str:
+    """A title without its capital, unless it begins with an abbreviation.
+
+    >>> in_a_sentence("Volume divider"), in_a_sentence("RC low-pass")
+    ('volume divider', 'RC low-pass')
+    """
+    return title if title[1:2].isupper() else f"{title[:1].lower()}{title[1:]}"
+
+
+def _joined(role: str, stage: str) -> str:
+    """The role and its stage; the role alone where it already says the stage's words."""
+    said = set(role.lower().replace("-", " ").split())
+    return role if set(stage.lower().replace("-", " ").split()) <= said else f"{role}, {stage}"
 
 
 def _is_section(name: str, ref: str) -> bool:

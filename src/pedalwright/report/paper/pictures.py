@@ -19,6 +19,16 @@ PRINTED = (
 )
 """what the page's style says about plots, in ink"""
 _OPENING = re.compile(r"<svg\b[^>]*>")
+_FACES = re.compile(r"font-family:[^;}\"<]*")
+PAPER_FACE = "font-family:'DejaVu Sans'"
+"""the only face without serifs that is at hand everywhere; drawings keep room for its width"""
+_VIEW = re.compile(r'viewBox="[-\d.]+ [-\d.]+ ([\d.]+) ([\d.]+)"')
+PAGE_WIDTH_MM, TALLEST_MM = 174.0, 218.0
+"""what the margins of an A4 page leave for a picture below its heading"""
+MM_IN_A_PIXEL = 0.22
+"""letters of 11 pixels are then nearly as high as those of the text"""
+WIDE_FROM = 1.2
+"""times as wide as high: a turned page then shows more of it"""
 
 
 def plot_picture(plot: Plot, ident: str) -> tuple[str, str, str] | None:
@@ -39,4 +49,29 @@ def standing_alone(svg: str) -> str:
         return svg
     head = opening[0] if "xmlns=" in opening[0] else opening[0].replace("<svg", f"<svg {NAMESPACE}", 1)
     style = "" if "<style" in svg else f"<style>{PRINTED}</style>"
-    return f"{svg[: opening.start()]}{head}{style}{svg[opening.end() :]}"
+    return f"{svg[: opening.start()]}{head}{style}{_FACES.sub(PAPER_FACE, svg[opening.end() :])}"
+
+
+def size_of(svg: str) -> tuple[float, float] | None:
+    """Width and height of a drawing in its own pixels; None where it does not say."""
+    found = _VIEW.search(svg)
+    return (float(found[1]), float(found[2])) if found is not None else None
+
+
+def page_of(svg: str) -> str | None:
+    """``turned`` or ``upright``: the page of its own that a drawing wants which is wider than the text; None
+    for one that is not.
+    """
+    size = size_of(svg)
+    if size is None or size[0] * MM_IN_A_PIXEL <= PAGE_WIDTH_MM:
+        return None
+    return "turned" if size[0] > WIDE_FROM * size[1] else "upright"
+
+
+def width_share(svg: str) -> int:
+    """Per cent of the page's width for a drawing: its own size where that fits, and never too high."""
+    size = size_of(svg)
+    if size is None or min(size) <= 0:
+        return 100
+    width_mm = min(PAGE_WIDTH_MM, size[0] * MM_IN_A_PIXEL, TALLEST_MM * size[0] / size[1])
+    return max(1, int(100 * width_mm / PAGE_WIDTH_MM))

@@ -24,7 +24,7 @@ from pedalwright.report.blocks import (
     Steps,
     Table,
 )
-from pedalwright.report.paper.pictures import plot_picture, standing_alone
+from pedalwright.report.paper.pictures import page_of, plot_picture, standing_alone, width_share
 from pedalwright.report.paper.words import printable, shortened
 from pedalwright.report.sound_clip import clip_sentence
 from pedalwright.report.sound_field import field_svg
@@ -36,7 +36,7 @@ RUNNING_TITLE = 70
 """characters of a title that the head of every page has room for"""
 UNTITLED = "Without a title"
 """PDF/UA-1 asks for a title"""
-PLOT_SHARE, WIDE_SHARE = 74, 100
+PLOT_SHARE, WIDE_SHARE, BESIDE_SHARE = 66, 100, 50
 """per cent of the page's width"""
 WIDE_CELL = 22
 """characters from which a column wraps and shares the width that is left"""
@@ -86,8 +86,9 @@ class _Filler:
         return self._file(svg, described, caption, WIDE_SHARE if plot.wide else PLOT_SHARE)
 
     def _picture(self, picture: Picture) -> Data:
-        value = self._file(picture.svg, picture.described, picture.caption, WIDE_SHARE)
-        return {**value, "landscape": picture.landscape}
+        share = width_share(picture.svg)
+        value = self._file(picture.svg, picture.described, picture.caption, share)
+        return {**value, "own-page": page_of(picture.svg) if picture.landscape else None}
 
     def _file(self, svg: str, described: str, caption: str, share: int) -> Data:
         name = f"picture-{len(self.files)}.svg"
@@ -97,15 +98,18 @@ class _Filler:
             "alt": shortened(described, LONGEST_CELL),
             "caption": shortened(caption, LONGEST_CELL),
             "share": share,
-            "landscape": False,
+            "own-page": None,
         }
 
     def section(self, section: Section) -> Data:
+        blocks = self.blocks(section.blocks)
         return {
             "anchor": section.anchor,
+            "own-page": _own_page(blocks),
+            "beside": _has_room_beside(blocks),
             "heading": shortened(section.heading, LONGEST_HEADING),
             "aside": shortened(section.aside, LONGEST_HEADING),
-            "blocks": self.blocks(section.blocks),
+            "blocks": blocks,
             "sections": [self.section(inner) for inner in section.sections],
         }
 
@@ -131,6 +135,24 @@ def filling(document: Document, *, cover: tuple[Block, ...] = (), stamp: str = "
         "mark": shortened(mark, RUNNING_TITLE),
     }
     return Filling(data=data, files=filler.files)
+
+
+def _own_page(blocks: list[Data]) -> str | None:
+    """``upright`` or ``turned`` for a section that begins with a drawing too large for the text's margins."""
+    if not blocks or blocks[0]["kind"] != "pictures":
+        return None
+    found: str | None = blocks[0]["items"][0]["own-page"]
+    return found
+
+
+def _has_room_beside(blocks: list[Data]) -> bool:
+    """One small drawing among plain texts, which can stand beside it."""
+    drawn = [block for block in blocks if block["kind"] == "pictures"]
+    others = {block["kind"] for block in blocks} - {"pictures"}
+    if len(drawn) != 1 or not others or not others <= {"paragraph", "points"}:
+        return False
+    items = drawn[0]["items"]
+    return len(items) == 1 and not items[0]["caption"] and bool(items[0]["share"] <= BESIDE_SHARE)
 
 
 def _paragraph(said: str, tone: str) -> Data:

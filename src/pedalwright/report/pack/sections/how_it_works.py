@@ -3,14 +3,17 @@
 from collections.abc import Iterable
 
 from pedalwright.analysis.records import Walk, WalkStage
-from pedalwright.report.blocks import Block, Paragraph, Plots, Points, Section, Tone
+from pedalwright.report.blocks import Block, Paragraph, Pictures, Plots, Points, Section, Tone
 from pedalwright.report.pack.dossier import Dossier
+from pedalwright.report.pack.drawn import stage_drawing
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
 from pedalwright.report.walk_document import Chapter as Stretch
 from pedalwright.report.walk_document import chapters, plain_anchor, stage_headings
 from pedalwright.report.walk_sentences import level_sentence, opening
 from pedalwright.report.walk_stage import curve_plot, path_of
 
+WORTH_DRAWING = 3
+"""parts from which a stage gets a drawing of its own"""
 NOT_PROVED = "The numbers of this stage are not confirmed by the solved circuit."
 
 
@@ -19,7 +22,7 @@ def build(dossier: Dossier) -> Chapter:
     told = dossier.walk
     return chapter(
         [*(Paragraph(said, Tone.LEAD) for said in opening(told)), *_overall(told)],
-        [_stretch(told, one) for one in chapters(told)],
+        [_stretch(dossier, one) for one in chapters(told)],
     )
 
 
@@ -28,18 +31,21 @@ def _overall(told: Walk) -> Iterable[Block]:
         yield Plots((curve_plot(told.overall.curve),))
 
 
-def _stretch(told: Walk, stretch: Stretch) -> Section:
-    headings = stage_headings(told)
+def _stretch(dossier: Dossier, stretch: Stretch) -> Section:
+    headings = stage_headings(dossier.walk)
     return Section(
         anchor=f"works-{plain_anchor(stretch.heading)}",
         heading=stretch.heading,
-        sections=tuple(_stage(stage, headings[stage.name]) for stage in stretch.stages),
+        sections=tuple(_stage(dossier, stage, headings[stage.name]) for stage in stretch.stages),
     )
 
 
-def _stage(stage: WalkStage, heading: str) -> Section:
+def _stage(dossier: Dossier, stage: WalkStage, heading: str) -> Section:
     parts = ", ".join(f"{part.ref} ({part.label})" for part in stage.parts)
     blocks: list[Block] = [Paragraph(stage.purpose)]
+    drawn = _drawing(dossier, stage, heading)
+    if drawn is not None:
+        blocks.append(drawn)
     if not stage.proof.confirmed:
         blocks.append(Paragraph(NOT_PROVED, Tone.DOUBT))
     said = (*(level_sentence(level) for level in stage.levels), *stage.beside)
@@ -47,6 +53,13 @@ def _stage(stage: WalkStage, heading: str) -> Section:
         blocks.append(Points(said))
     blocks.append(Paragraph(f"Parts: {parts}.", Tone.QUIET))
     return Section(anchor=f"works-{stage.name}", heading=heading, aside=path_of(stage), blocks=tuple(blocks))
+
+
+def _drawing(dossier: Dossier, stage: WalkStage, heading: str) -> Pictures | None:
+    if len(stage.parts) < WORTH_DRAWING:
+        return None
+    picture = stage_drawing(dossier.analysis, stage.name, heading)
+    return None if picture is None else Pictures((picture,))
 
 
 SECTION = PackSection(name="how-it-works", place=2, heading="How it works", build=build)

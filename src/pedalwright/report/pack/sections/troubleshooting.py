@@ -213,12 +213,18 @@ def _help(dossier: Dossier) -> Section:
         f"Which pedal: {dossier.circuit.title or 'without a name'}, revision {dossier.revision}.",
         "What it does, and what it should do, in one sentence each; since when.",
         "Supply: what it is, what it reads at the board, and the current it gives.",
-        "Every reading of the voltage tables, as a list: U1.1=4.50 U1.2=4.49 and so on.",
+        f"Every reading of the voltage tables, as a list: {_example(dossier)}.",
         "How far the sound gets with the audio probe.",
         "Pictures of both sides of the board, in daylight, and of the wiring in the case.",
         "What you have already tried and what it changed.",
     )
     return Section(anchor="faults-help", heading="Asking for help", blocks=(Points(lines),))
+
+
+def _example(dossier: Dossier) -> str:
+    """Two readings as they are written down, of places that this circuit has."""
+    places = [row.place.key for row in dossier.voltages.rows[:2]] if dossier.circuit.supplies else []
+    return " ".join((*(f"{place}=4.50" for place in places), "and so on")) if places else "place=volts"
 
 
 SECTION = PackSection(name="troubleshooting", place=14, heading="Troubleshooting", build=build)

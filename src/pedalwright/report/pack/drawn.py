@@ -1,0 +1,36 @@
+"""Drawings for the document: the whole schematic, and a stage of it by itself."""
+
+import re
+
+from pedalwright.analysis.memo import Analysis
+from pedalwright.report.blocks import Picture
+from pedalwright.report.drawing import UnprovedDrawing, schematic, sheet_svg
+
+_NAMES = re.compile(r'\b(id|aria-labelledby)="')
+
+
+def whole_schematic(analysis: Analysis) -> Picture | None:
+    """The schematic, proved equal to the circuit; None where no drawing could be proved."""
+    try:
+        sheet = schematic(analysis)
+    except UnprovedDrawing:
+        return None
+    count = len(analysis.circuit.parts)
+    told = f"Schematic with {count} parts, stage by stage; its connections are those of the parts' pins."
+    return Picture(svg=sheet_svg(sheet), described=told, caption="", landscape=True)
+
+
+def stage_drawing(analysis: Analysis, name: str, title: str) -> Picture | None:
+    """One stage alone, by its name (``S3``); None where no drawing could be proved."""
+    try:
+        sheet = schematic(analysis, stage=name)
+    except (KeyError, UnprovedDrawing):
+        return None
+    told = f"The parts of the stage, {title}, and what they are joined to."
+    return Picture(svg=_apart(sheet_svg(sheet), name), described=told, caption="")
+
+
+def _apart(svg: str, name: str) -> str:
+    """The drawing with ids of its own, so that it can stand on one page with others."""
+    mark = "".join(sign for sign in name if sign.isascii() and sign.isalnum())
+    return _NAMES.sub(rf'\1="{mark}-', svg)
