@@ -20,8 +20,6 @@ from pedalwright.stages.nets import NetClasses
 from pedalwright.stages.stage import Stage
 from pedalwright.stages.view import View
 
-BEYOND = "A regulator rests beyond what the supplies give: it is not fed, or stands backwards."
-"""why nothing can be said where a regulator's model leads nowhere"""
 Answer = TypeVar("Answer")
 Setting = float | str
 
@@ -66,36 +64,21 @@ class Survey:
 
     @property
     def rest(self) -> OperatingPoint:
-        """The certified rest point; raises CannotSay where there is none, or none that can be."""
+        """The certified rest point; raises CannotSay where there is none."""
         if not self.analysis.rest.certificate.ok:
-            raise CannotSay("The resting voltages could not be certified.")
-        if self._beyond_supplies:
-            raise CannotSay(BEYOND)
+            raise CannotSay(_uncertified(self.analysis.rest))
         return self.analysis.rest
 
     @property
     def small(self) -> SmallSignal:
         """The circuit made linear at rest; raises CannotSay where it cannot be."""
         if self.analysis.small is None:
-            raise CannotSay("The resting voltages could not be certified.")
-        if self._beyond_supplies:
-            raise CannotSay(BEYOND)
+            raise CannotSay(_uncertified(self.analysis.rest))
         return self.analysis.small
 
     @cached_property
-    def _beyond_supplies(self) -> bool:
-        """The model of a regulator that nothing feeds draws on all the same: kilovolts come of it."""
-        rest, regulators = self.analysis.rest, self.parts_of("regulator")
-        if not regulators or not rest.certificate.ok:
-            return False
-        batteries = (abs(part.value or 0.0) for part in self.parts_of("battery"))
-        given = sum(abs(supply.volts) for supply in self.circuit.supplies) + sum(batteries)
-        pins = (part.net(pin) for part in regulators for pin in ("in", "out"))
-        return any(abs(rest.volts(net)) > 1.5 * given + 1.0 for net in pins)
-
-    @cached_property
     def _band(self) -> Band | None:
-        if self.analysis.small is None or self._beyond_supplies:
+        if self.analysis.small is None:
             return None
         found = Band(self.analysis.small, band_hz())
         return found if found.ok else None
@@ -185,6 +168,11 @@ class Survey:
     def at_highest(self) -> Analysis:
         """The circuit with every supply at the top of its range."""
         return self.at_supply({supply.net: supply.high_v for supply in self.circuit.supplies})
+
+
+def _uncertified(rest: OperatingPoint) -> str:
+    beyond = rest.certificate.beyond
+    return f"The resting voltages could not be certified{f': {beyond}' if beyond else ''}."
 
 
 def _place(place: Setting) -> str:

@@ -27,7 +27,8 @@ class Certificate:
     (Oettli-Prager backward error). `condition`: estimate of how much a relative error in the equations is
     magnified in the answer (Skeel's number, which does not depend on units). `iterations`: solutions of the
     linearised equations used. `method`: how the answer was reached. `bound`: the relative error itself, where
-    it was bounded equation by equation.
+    it was bounded equation by equation. `beyond`: why the answer is outside what the devices' models hold
+    for, though it satisfies their equations; empty where it is not.
     """
 
     residual_a: float
@@ -35,6 +36,7 @@ class Certificate:
     iterations: int
     method: str
     bound: float | None = None
+    beyond: str = ""
 
     @property
     def error(self) -> float:
@@ -44,11 +46,13 @@ class Certificate:
     @property
     def ok(self) -> bool:
         """Whether the answer may be printed. False for anything that is not a number."""
-        return self.residual_a <= RESIDUAL_BOUND and self.error <= ERROR_BOUND
+        return not self.beyond and self.residual_a <= RESIDUAL_BOUND and self.error <= ERROR_BOUND
 
     def says(self) -> str:
         """One sentence for a reader."""
         quality = f"residual {self.residual_a:.1e}, condition {self.condition:.1e}, by {self.method}"
+        if self.beyond:
+            return f"not certified: {self.beyond}"
         return f"certified ({quality})" if self.ok else f"not certified ({quality})"
 
 

@@ -18,6 +18,7 @@ from pedalwright.solve.equations import Equations, equations
 from pedalwright.solve.ladder import COLD, WARM, Settings, Solved, climb, first_state
 from pedalwright.solve.laws.law import Conditions
 from pedalwright.solve.newton import State
+from pedalwright.solve.reachable import BEYOND, beyond_sources
 from pedalwright.solve.system import System
 
 ROOM_K = 300.15
@@ -122,9 +123,11 @@ class OperatingPoints:
 
     @cached_property
     def ok(self) -> BoolArray:
-        """Which variants are certified: residual and last Newton step both within the bounds."""
+        """Which variants are certified: residual and last Newton step within the bounds, no device beyond its
+        model.
+        """
         fine: BoolArray = (self.residual_a <= RESIDUAL_BOUND) & (self.correction <= ERROR_BOUND)
-        return fine
+        return fine & ~beyond_sources(self.system, self.x)
 
     def volts(self, net: str) -> FloatArray:
         """The voltages of a net (variants,) [V]; nan where not certified. KeyError for an unknown net."""
@@ -154,6 +157,7 @@ def _point(base: Equations, solved: Solved, temperature_k: float, *, stays: bool
         iterations=solved.state.iterations,
         method=solved.methods[0],
         bound=bound,
+        beyond=BEYOND if beyond_sources(base.system, solved.state.x)[0] else "",
     )
     return OperatingPoint(
         system=base.system,
