@@ -9,6 +9,8 @@ from pedalwright.stages.wording import named
 from pedalwright.units.values import print_value
 
 OVER = 1.0
+SIZES_W = (0.25, 0.5, 1.0, 2.0, 5.0, 10.0)
+"""heat that resistors are sold for (common practice, no source)"""
 WORST_FIRST = (
     "over the supply's range: as written, else 5 % either way from the wall, 7.2 to 9.6 V for 9 V of battery"
 )

@@ -4,14 +4,13 @@ from collections.abc import Iterable
 
 from pedalwright.analysis.power.records import Strain
 from pedalwright.review.rule import Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.supply._rated import evidence, strains
+from pedalwright.review.rules.supply._rated import SIZES_W, evidence, strains
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named
 from pedalwright.units.values import print_value
 
 HALF = 0.5
 """the share of its rating a resistor should be used to at most (common practice, no source)"""
-SIZES_W = (0.25, 0.5, 1.0, 2.0, 5.0, 10.0)
 
 
 def look(survey: Survey) -> Iterable[Finding]:

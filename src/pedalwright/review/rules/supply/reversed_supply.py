@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from pedalwright.analysis.power.records import AbuseCase, Strain
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.supply._abuse import cases
-from pedalwright.review.rules.supply.resistor_too_hot import SIZES_W
+from pedalwright.review.rules.supply._rated import SIZES_W
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import listed, named, volts
 from pedalwright.units.values import print_value
