@@ -6,7 +6,7 @@ from functools import cache
 from pedalwright.registry import load_family
 from pedalwright.report.blocks import Block, Document, Section
 from pedalwright.report.identity import fingerprint, title_of
-from pedalwright.report.pack.cover import cover_blocks
+from pedalwright.report.pack.cover import cover_blocks, lead_lines
 from pedalwright.report.pack.dossier import Dossier
 from pedalwright.report.pack.section import PackSection
 
@@ -38,7 +38,7 @@ def build_document(dossier: Dossier) -> BuildDocument:
     sections = tuple(section for one in pack_sections() if (section := _section(one, dossier)) is not None)
     document = Document(
         title=title_of(dossier.circuit.title),
-        lead=dossier.circuit.about,
+        lead=lead_lines(dossier),
         sections=sections,
         closing=fingerprint(dossier.text_sha256),
     )

@@ -32,6 +32,18 @@ GROUP_OF_FAMILY = {
     "knob": CONTROLS,
     "switch": CONTROLS,
 }
+SORT_OF_KIND = {
+    "opamp": "single op-amp",
+    "dual-opamp": "dual op-amp",
+    "quad-opamp": "quad op-amp",
+    "led": "LED",
+    "npn": "NPN transistor",
+    "pnp": "PNP transistor",
+    "n-jfet": "N-channel JFET",
+    "p-jfet": "P-channel JFET",
+    "n-mosfet": "N-channel MOSFET",
+    "p-mosfet": "P-channel MOSFET",
+}
 UNIT_OF_GROUP = {RESISTORS: "ohm", CAPACITORS: "F", INDUCTORS: "H"}
 HALF_WATT_FROM_W, QUARTER_W, HALF_W = 0.125, "0.25 W", "0.5 W or more"
 """a resistor is used to half of what it stands (common practice, no source)"""
@@ -85,6 +97,8 @@ def value_of(part: Part, group: str) -> str:
     """The value, or the type number, or what kind of thing it is."""
     if part.kind == "echo-chip":
         return "echo chip"
+    if part.kind == "regulator" and not part.type and part.value is not None:
+        return f"{part.value:g} V ({device(part.kind).default_type} or alike)"
     if part.type:
         return part.type
     if part.kind in ("knob", "trim") and part.value is not None:
@@ -103,8 +117,8 @@ def _sort(part: Part, group: str) -> tuple[str, str]:
     if part.kind in ("knob", "trim"):
         return f"{part.law} {'trimmer' if part.kind == 'trim' else 'potentiometer'}", _law_why(part)
     if group == CHIPS and part.kind != "regulator":
-        return part.kind.replace("-", " "), "In a socket it can be taken out while the board is tested."
-    return part.kind.replace("-", " "), ""
+        return SORT_OF_KIND.get(part.kind, part.kind.replace("-", " ")), "Chips in sockets can be taken out while the board is tested."
+    return SORT_OF_KIND.get(part.kind, part.kind.replace("-", " ")), ""
 
 
 def _capacitor_sort(part: Part) -> tuple[str, str]:
@@ -113,11 +127,11 @@ def _capacitor_sort(part: Part) -> tuple[str, str]:
     why = {
         "film": "Film keeps its value at any voltage and adds no distortion.",
         "ceramic": (
-            "Small and fast. Where sound goes through it take class 1 (C0G), whose value does not move with "
-            "voltage."
+            "Ceramic is small and fast. Where sound goes through it take class 1 (C0G), whose value does not "
+            "move with voltage."
         ),
-        "electrolytic": "Much capacitance in little room; it has a plus end and leaks a little.",
-        "tantalum": "Small, with little leakage; it has a plus end and forgives no reversal.",
+        "electrolytic": "Electrolytic: much capacitance in little room; it has a plus end and leaks a little.",
+        "tantalum": "Tantalum is small and leaks little; it has a plus end and forgives no reversal.",
     }[made_of]
     return made_of, why + asked
 

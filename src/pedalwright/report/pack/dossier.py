@@ -19,6 +19,7 @@ from pedalwright.circuit.circuit import Circuit
 from pedalwright.report.blocks import Picture
 from pedalwright.report.pack.drawn import whole_schematic
 from pedalwright.report.pack.ranges import Range, allowed_ranges, worth_ranging
+from pedalwright.report.pack.substitutes import Substitute, substitutes
 from pedalwright.report.pack.trying import Rig
 from pedalwright.review.reviewing import Review, review
 from pedalwright.solve.band import Band, band_hz
@@ -124,6 +125,11 @@ class Dossier:
     def ranges(self) -> tuple[Range, ...]:
         """How far the parts on the sound's way may be from their values."""
         return () if self.rig is None else allowed_ranges(self.rig, worth_ranging(self.analysis))
+
+    @cached_property
+    def substitutes(self) -> tuple[Substitute, ...]:
+        """Other types in the place of those named."""
+        return substitutes(self.analysis)
 
     @cached_property
     def schematic(self) -> Picture | None:

@@ -1,9 +1,9 @@
 """What a file of `sections` holds: one section of the build document."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from pedalwright.report.blocks import Block, Section
+from pedalwright.report.blocks import Block, Section, Table
 from pedalwright.report.pack.dossier import Dossier
 
 
@@ -30,3 +30,18 @@ class PackSection:
 def chapter(blocks: Iterable[Block] = (), sections: Iterable[Section] = ()) -> Chapter:
     """A chapter of any iterables."""
     return Chapter(blocks=tuple(blocks), sections=tuple(sections))
+
+
+def without_empty(table: Table) -> Table:
+    """The table without columns that say nothing in any row."""
+    kept = [
+        place
+        for place in range(len(table.columns))
+        if place == 0 or any(row[place] not in ("", "-") for row in table.rows)
+    ]
+    return replace(
+        table,
+        columns=tuple(table.columns[place] for place in kept),
+        rows=tuple(tuple(row[place] for place in kept) for row in table.rows),
+        figures=tuple(kept.index(place) for place in table.figures if place in kept),
+    )

@@ -1,13 +1,15 @@
 """Section 12: what every knob does from 0 to 10, and settings to begin with."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from pedalwright.analysis.knob_records import KnobAnswer
-from pedalwright.report.blocks import Block, Paragraph, Table, Tone
+from pedalwright.report.blocks import Block, Paragraph, Section, Table, Tone
 from pedalwright.report.knobs_document import knob_section
 from pedalwright.report.knobs_sentences import said
 from pedalwright.report.pack.dossier import Dossier
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
+from pedalwright.report.pack.settings import suggested
 
 
 def build(dossier: Dossier) -> Chapter:
@@ -15,7 +17,27 @@ def build(dossier: Dossier) -> Chapter:
     answers = [answer for answer in dossier.knobs if answer.kind == "knob"]
     if not answers:
         return chapter()
-    return chapter(_settings(dossier, answers), [knob_section(answer) for answer in answers])
+    return chapter(
+        _settings(dossier, answers),
+        [*_suggested(dossier), *(numbered(answer, place) for place, answer in enumerate(answers, start=1))],
+    )
+
+
+def numbered(answer: KnobAnswer, place: int) -> Section:
+    """A knob's section, its anchor by its place: names may be alike but for signs an anchor cannot hold."""
+    return replace(knob_section(answer), anchor=f"{answer.kind}-{place}")
+
+
+def _suggested(dossier: Dossier) -> Iterable[Section]:
+    found = suggested(dossier)
+    if not found:
+        return
+    rows = tuple(
+        (one.name, ", ".join(f"{ref} {turn:g}" for ref, turn in one.turns.items()), one.gives) for one in found
+    )
+    table = Table(caption="Computed for this circuit", columns=("for", "set", "gives"), rows=rows)
+    note = Paragraph("Knobs that are not named stay where the table above has them.", Tone.QUIET)
+    yield Section(anchor="controls-try", heading="Settings to try", blocks=(table, note))
 
 
 def _settings(dossier: Dossier, answers: list[KnobAnswer]) -> Iterable[Block]:

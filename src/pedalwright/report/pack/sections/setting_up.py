@@ -1,10 +1,10 @@
 """Section 11: the trimmers, in order, each with where to begin and what it moves."""
 
 from pedalwright.report.blocks import Paragraph, Steps
-from pedalwright.report.knobs_document import knob_section
 from pedalwright.report.knobs_sentences import opening
 from pedalwright.report.pack.dossier import Dossier
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
+from pedalwright.report.pack.sections.controls import numbered
 
 
 def build(dossier: Dossier) -> Chapter:
@@ -21,7 +21,7 @@ def build(dossier: Dossier) -> Chapter:
         "Set each trimmer to its place before the first switch-on, then turn it slowly while you measure "
         "or listen."
     )
-    return chapter([before, Steps(steps)], [knob_section(answer) for answer in answers])
+    return chapter([before, Steps(steps)], [numbered(answer, place) for place, answer in enumerate(answers, start=1)])
 
 
 SECTION = PackSection(name="setting-up", place=11, heading="Setting up", build=build)

@@ -16,7 +16,7 @@ from pedalwright.report.pack.buying import (
     bought,
 )
 from pedalwright.report.pack.dossier import Dossier
-from pedalwright.report.pack.section import Chapter, PackSection, chapter
+from pedalwright.report.pack.section import Chapter, PackSection, chapter, without_empty
 from pedalwright.report.walk_document import reading_order
 
 BOX = "☐"
@@ -47,11 +47,13 @@ def _lines(parts: tuple[Bought, ...], group: str) -> list[list[Bought]]:
 
 
 def _group(group: str, lines: list[list[Bought]]) -> Section:
-    table = Table(
-        caption="",
-        columns=("have", "how many", "spare", "value", "sort", "rating", "for"),
-        rows=tuple(_row(group, line) for line in lines),
-        figures=(1, 2),
+    table = without_empty(
+        Table(
+            caption="",
+            columns=("have", "how many", "spare", "value", "sort", "rating", "for"),
+            rows=tuple(_row(group, line) for line in lines),
+            figures=(1, 2),
+        )
     )
     return Section(anchor=f"shopping-{group.split(maxsplit=1)[0].lower()}", heading=group, blocks=(table,))
 

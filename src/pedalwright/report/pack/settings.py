@@ -1,0 +1,177 @@
+"""Knob settings to begin with, each computed for this circuit: what to set, and what it then does."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pedalwright.analysis.knob_records import Heard, KnobAnswer
+from pedalwright.analysis.levels import REFERENCE_HZ
+from pedalwright.analysis.memo import Analysis
+from pedalwright.devices.ports import INPUT
+from pedalwright.report.figures import figure
+from pedalwright.report.knobs_sentences import said
+from pedalwright.report.pack.dossier import Dossier
+from pedalwright.report.pack.hearing import MOVING
+
+FloatArray = NDArray[np.float64]
+
+BEATS_A_MINUTE = 120
+TEMPI = (("a dotted eighth", 0.75), ("a quarter", 1.0))
+"""lengths in beats"""
+MANY_REPEATS = 30.0
+"""more repeats than this no longer sound like repeats (house rule)"""
+TENTHS_OF_THE_DIAL = np.round(np.arange(0, 10.05, 0.1), 1)
+WHOLE = tuple(float(turn) for turn in range(11))
+PITCHES_HZ = np.geomspace(82.4, 5000.0, 9)
+"""the range of a guitar in which flat is looked for"""
+MOST_KNOBS, ROUNDS = 5, 2
+WORTH_FLAT_DB, WORTH_GAIN_DB = 1.0, 1.0
+"""what the search must win over the settings of the text to be worth a line"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """What it is for, the knobs that differ from the text's settings, and what it gives."""
+
+    name: str
+    turns: Mapping[str, float]
+    gives: str
+
+
+def suggested(dossier: Dossier) -> tuple[Setting, ...]:
+    """Settings worth trying; none where nothing can be computed."""
+    answers = [answer for answer in dossier.knobs if answer.kind == "knob" and answer.heard]
+    moving = tuple(_moving(answers))
+    if moving:
+        return moving
+    echo = tuple(_echo(answers))
+    return echo or tuple(_levels(dossier))
+
+
+def _echo(answers: list[KnobAnswer]) -> Iterable[Setting]:
+    time = _with(answers, "delay")
+    if time is not None:
+        answer, heard = time
+        delays = _along(answer, heard)
+        yield _at(answer, heard, "shortest echo", int(np.argmin(np.where(np.isfinite(delays), delays, np.inf))))
+        for name, beats in TEMPI:
+            seconds = beats * 60 / BEATS_A_MINUTE
+            if np.nanmin(delays) <= seconds <= np.nanmax(delays):
+                place = int(np.nanargmin(np.abs(delays - seconds)))
+                yield _at(answer, heard, f"{name} at {BEATS_A_MINUTE} beats a minute", place)
+    repeats = _with(answers, "repeats")
+    if repeats is not None:
+        answer, heard = repeats
+        counts = _along(answer, heard)
+        fading = np.flatnonzero(np.isfinite(counts) & (counts <= MANY_REPEATS))
+        if len(fading):
+            yield _at(answer, heard, "many repeats, still fading", int(fading[np.argmax(counts[fading])]))
+
+
+def _with(answers: list[KnobAnswer], sort: str) -> tuple[KnobAnswer, Heard] | None:
+    """The first knob whose leading figure is of that sort, with some of its values known."""
+    found = ((answer, answer.heard[0]) for answer in answers if answer.heard[0].sort == sort)
+    return next(((one, heard) for one, heard in found if np.isfinite(heard.values).any()), None)
+
+
+def _along(answer: KnobAnswer, heard: Heard) -> FloatArray:
+    """The figure at every tenth of the dial's marks."""
+    return np.interp(TENTHS_OF_THE_DIAL, answer.dial, heard.values)
+
+
+def _at(answer: KnobAnswer, heard: Heard, name: str, place: int) -> Setting:
+    value = float(_along(answer, heard)[place])
+    what = heard.name.removeprefix("the ")
+    return Setting(
+        name=name,
+        turns={answer.ref: float(TENTHS_OF_THE_DIAL[place])},
+        gives=f"{what}: {said(value, heard.unit)}",
+    )
+
+
+def _moving(answers: list[KnobAnswer]) -> Iterable[Setting]:
+    """Slowest and fastest, shallowest and deepest of what moves by itself."""
+    for answer in answers:
+        heard = answer.heard[0]
+        if heard.sort in MOVING and np.isfinite(heard.values).any():
+            names = ("slowest", "fastest") if heard.sort == "rate" else ("least movement", "most movement")
+            values = _along(answer, heard)
+            yield _at(answer, heard, names[0], int(np.nanargmin(values)))
+            yield _at(answer, heard, names[1], int(np.nanargmax(values)))
+
+
+@dataclass
+class _Bench:
+    """Levels at the output for knob settings, each solved once."""
+
+    analysis: Analysis
+    known: dict[tuple[tuple[str, float], ...], FloatArray | None] = field(default_factory=dict)
+
+    def levels_db(self, turns: Mapping[str, float]) -> FloatArray | None:
+        """Output over input (pitches,) [dB], None where it is not certified or silent."""
+        key = tuple(sorted(turns.items()))
+        if key not in self.known:
+            self.known[key] = _solved(Analysis(self.analysis.circuit.with_settings(dict(turns))))
+        return self.known[key]
+
+
+def _solved(analysis: Analysis) -> FloatArray | None:
+    source, output, small = analysis.circuit.input, analysis.circuit.output, analysis.small
+    if source is None or output is None or small is None:
+        return None
+    hz = np.append(PITCHES_HZ, REFERENCE_HZ)
+    matrix = small.g + 2j * np.pi * hz[:, None, None] * small.c
+    drive = np.zeros((len(hz), small.size, 1), dtype=complex)
+    drive[:, small.system.branches[INPUT]] = 1.0
+    try:
+        found = np.linalg.solve(matrix, drive)[:, :, 0]
+    except np.linalg.LinAlgError:
+        return None
+    rows = [small.row(source.net), small.row(output.net)]
+    if small.size in rows:
+        return None
+    jack, out = np.abs(found[:, rows]).T
+    return np.asarray(20 * np.log10(out / jack)) if np.all(jack > 0) and np.all(out > 0) else None
+
+
+def _levels(dossier: Dossier) -> Iterable[Setting]:
+    """The flattest and the loudest place, searched knob by knob."""
+    knobs = [part for part in dossier.circuit.knobs if part.kind == "knob"]
+    bench = _Bench(dossier.analysis)
+    start = {part.ref: float(part.setting or 0.0) for part in knobs}
+    now = bench.levels_db(start)
+    if not knobs or len(knobs) > MOST_KNOBS or now is None or not np.isfinite(dossier.walk.overall.gain_db or np.nan):
+        return
+    flattest = _searched(bench, start, _flatness)
+    found = bench.levels_db(flattest)
+    if found is not None and _flatness(now) - _flatness(found) < -WORTH_FLAT_DB:
+        spread = f"{-_flatness(found):.1f} dB between highest and lowest from the low E to 5 kHz"
+        yield Setting(name="flattest", turns=flattest, gives=spread)
+    loudest = _searched(bench, start, _gain)
+    found = bench.levels_db(loudest)
+    if found is not None and _gain(found) - _gain(now) > WORTH_GAIN_DB:
+        gives = f"{figure(_gain(found), 'dB')} at {figure(REFERENCE_HZ, 'Hz')}"
+        yield Setting(name="most gain", turns=loudest, gives=gives)
+
+
+def _flatness(levels_db: FloatArray) -> float:
+    return -float(np.ptp(levels_db[:-1]))
+
+
+def _gain(levels_db: FloatArray) -> float:
+    return float(levels_db[-1])
+
+
+def _searched(bench: _Bench, start: Mapping[str, float], score: Callable[[FloatArray], float]) -> dict[str, float]:
+    """One knob after the other to its best whole mark, twice round."""
+    best = dict(start)
+    for _ in range(ROUNDS):
+        for ref in start:
+            scores = {}
+            for turn in (best[ref], *WHOLE):
+                found = bench.levels_db({**best, ref: turn})
+                scores[turn] = score(found) if found is not None else -np.inf
+            best[ref] = max(scores, key=lambda turn: round(float(scores[turn]), 6))
+    return best
