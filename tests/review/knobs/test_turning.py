@@ -103,10 +103,13 @@ def test_a_glance_sees_what_the_whole_look_sees(name: str) -> None:
 
 
 def test_a_backwards_knob_is_not_called_badly_spread_as_well() -> None:
-    """Three Shelves turns its bass the wrong way round; which law it wants is told once it is wired right."""
-    text = circuits.text("three-shelves-tone")
+    """Which law a knob wants is told once it is wired the right way round."""
+    right = circuits.text("three-shelves-tone")
+    text = right.replace("TREBLE.1 > BASS.1\nBASS.2 > BASS.3", "TREBLE.1 > BASS.3\nBASS.2 > BASS.1")
+    assert text != right
     survey = Survey(Analysis(read_text(text), text))
     backwards, spread = rule_named("K07"), rule_named("K08")
     assert backwards is not None and spread is not None
     turned = {finding.parts[0] for finding in backwards.look(survey)}
+    assert turned == {"BASS"}
     assert not turned & {finding.parts[0] for finding in spread.look(survey)}
