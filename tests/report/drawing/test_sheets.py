@@ -5,6 +5,7 @@ these tests shares no code with the program's.
 """
 
 from dataclasses import replace
+from random import Random
 
 import pytest
 
@@ -15,6 +16,7 @@ from pedalwright.report.drawing.desk import UnprovedDrawing, _Desk, _proved
 from pedalwright.report.drawing.overlap import clashes
 from pedalwright.report.drawing.proof import circuit_pins
 from pedalwright.report.drawing.sheet import Dot, Sheet, Wire
+from tests.stages.disguises import mirrored_knobs, reversed_parts, shuffled
 
 from .pictures import NAMES, analysis_of, sheet_of
 from .random_stages import random_stages
@@ -74,6 +76,16 @@ def test_circuits_without_any_sense_are_drawn_truly_too() -> None:
         assert_true_and_clear(analysis, schematic(analysis))
         drawn += 1
     assert drawn > 20
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", NAMES)
+def test_order_and_direction_of_the_text_do_not_spoil_a_drawing(name: str) -> None:
+    """Parts in any order, either way round, knobs wired the other way: other pictures, none of them wrong."""
+    chance = Random(11)
+    circuit = mirrored_knobs(reversed_parts(shuffled(analysis_of(name).circuit, chance), chance), chance)
+    analysis = Analysis(circuit)
+    assert_true_and_clear(analysis, schematic(analysis))
 
 
 @pytest.mark.parametrize("name", ["lantern-echo", "crossroads-box", "sparkwell-boost"])

@@ -26,6 +26,8 @@ KEPT = {
     "lantern-echo": "iec",
     "plumtree-fuzz": "iec",
     "windowsill-tone": "iec",
+    "three-shelves-tone": "iec",
+    "millwheel-tremolo": "iec",
 }
 
 
@@ -59,6 +61,20 @@ def test_the_ids_are_as_promised() -> None:
     assert {"part-R5", "part-U1a", "part-TIME", "net-VB", "net-gnd", "net-U2.12"} <= {
         item.get("id") for item in root.iter()
     }
+
+
+def test_test_points_have_flags_and_their_names() -> None:
+    nets = groups(root_of(schematic_svg(analysis_of("plumtree-fuzz"))), "point")
+    titles = [group.findtext(f"{SVG}title") for group in nets.values()]
+    assert titles == ["Q1.c: first collector, 3 to 6 V", "Q2.c: second collector, 4 to 6 V"]
+    for group in nets.values():
+        assert [text.text for text in group.iter(f"{SVG}text")]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_test_point_is_named_on_the_sheet(name: str) -> None:
+    flags = {flag.net for flag in sheet_of(name).flags}
+    assert {point.net for point in analysis_of(name).circuit.points} <= flags
 
 
 @pytest.mark.parametrize("name", ["lantern-echo", "crossroads-box"])

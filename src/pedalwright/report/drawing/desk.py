@@ -209,5 +209,6 @@ class _Desk:
             labels=labels,
             frames=tuple(frames),
             box=area,
+            points=tuple((point.net, point.text) for point in self.analysis.circuit.points),
             plain_stages=tuple(self.plain),
         )

@@ -101,7 +101,7 @@ class Composer:
             chain = pictures[place : last + 2]
             pins = chain[0].block.right.pins + sum(item.block.left.pins for item in chain[1:])
             opens = chain[0].block.through and (place == 0 or joints[place - 1] < 0)
-            if not opens and pins < self.pin_count.get(chain[0].block.right.net, 0):
+            if not opens and self._must_name(chain[0].block.right.net, pins):
                 joints[place] = 1
             place = last + 1
         return joints
@@ -179,7 +179,7 @@ class Composer:
         loose, row.loose = row.loose, None
         if loose is None or loose.flagged:
             return
-        if not cut and loose.pins >= self.pin_count.get(loose.net, 0):
+        if not cut and not self._must_name(loose.net, loose.pins):
             return
         room = row.pen.flag_room(loose.net, "right")
         end = (loose.at[0] + max(1, ceil(0.2 - room.left)), loose.at[1])
@@ -188,8 +188,12 @@ class Composer:
 
     def _is_short(self, terminal: Terminal) -> bool:
         """True when a net has more pins than are joined here, or is one that always bears its symbol."""
-        short = terminal.pins < self.pin_count.get(terminal.net, 0)
-        return short or self.standing.style(terminal.net) in ("ground", "rail")
+        named = self._must_name(terminal.net, terminal.pins)
+        return named or self.standing.style(terminal.net) in ("ground", "rail")
+
+    def _must_name(self, net: str, pins: int) -> bool:
+        """True when a net has more pins than are joined here, or when the builder will look for its name."""
+        return pins < self.pin_count.get(net, 0) or net in self.standing.points
 
 
 def title_lines(title: str) -> list[str]:

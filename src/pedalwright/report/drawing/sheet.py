@@ -195,6 +195,8 @@ class Sheet:
     labels: tuple[Label, ...]
     frames: tuple[Frame, ...]
     box: Box
+    points: tuple[tuple[str, str], ...] = ()
+    """(net, name) of the places where the builder will put a probe"""
     safe: bool = False
     stage: str = ""
     """the name of the one stage shown; empty for the whole circuit"""

@@ -65,6 +65,7 @@ def _nets(sheet: Sheet, idents: Idents) -> Iterable[str]:
     for flag in sheet.flags:
         flags.setdefault(flag.net, []).append(flag)
     texts = _by_owner(item for item in sheet.labels if item.kind == "flag")
+    points = dict(sheet.points)
     for net in dict.fromkeys([*wires, *flags]):
         drawn = [_wires(wires.get(net, ()))]
         drawn += [drawn_ink(Ring(dot.at, DOT, filled=True)) for dot in sheet.dots if dot.net == net]
@@ -72,9 +73,11 @@ def _nets(sheet: Sheet, idents: Idents) -> Iterable[str]:
             drawn.append(f'<g class="flag {flag.style}">{"".join(map(drawn_ink, flag.ink))}</g>')
         drawn += [drawn_text(item) for item in texts.get(net, ())]
         name = net.lstrip("~")
+        style = "net point" if net in points else "net"
+        told = f"{name}: {points[net]}" if net in points else name
         yield (
-            f'<g class="net" id="{idents.of("net", net)}" data-net="{attribute(name)}">'
-            f"<title>{_said(name)}</title>{''.join(drawn)}</g>"
+            f'<g class="{style}" id="{idents.of("net", net)}" data-net="{attribute(name)}">'
+            f"<title>{_said(told)}</title>{''.join(drawn)}</g>"
         )
 
 

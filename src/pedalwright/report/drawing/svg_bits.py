@@ -21,6 +21,7 @@ STYLE = (
     ".schematic .mark{opacity:.8}"
     ".schematic .title{opacity:.75}"
     ".schematic .bias path,.schematic .signal path{stroke-width:1}"
+    ".schematic .point .flag path{stroke-width:1.9}"
     ".schematic .station rect{fill:currentColor;fill-opacity:.06;stroke:currentColor;stroke-width:1.2}"
     ".schematic .back path{stroke-width:2;stroke-dasharray:7 4}"
     ".schematic .back path.ink{stroke-dasharray:none}"

@@ -73,7 +73,7 @@ class Furnisher(WayFinder):
                     self.drop([strand])
 
     def _under(self, line: Outline) -> None:
-        """One strand from the bare foot of a knob's track to a node of the line."""
+        """Strands from the bare foot of a knob's track to nodes of the line."""
         index = {node.net: place for place, node in enumerate(line.nodes)}
         for (place, pin), side in line.sides.items():
             step = line.steps[place]
@@ -92,7 +92,6 @@ class Furnisher(WayFinder):
                         Under(index[strand.far(side.net)], (place, pin), strand.beginning(side.net))
                     )
                     self.drop([strand])
-                    break
 
     def hang(self, nodes: Sequence[Node], placed: Collection[str]) -> None:
         """Trees at the nodes: strands to still nets, and strands to places from which only such strands

@@ -110,10 +110,16 @@ def _stand(drawing: LineDrawing, place: int, node: Node, least: int) -> None:
         last = max(last, drawing.clear)
         drawing.clear = 0
     if place == 0 and not outline.left_flag:
-        begin = base
-        drawing.begin = (base, y)
+        begin = last if _is_bare(drawing, node) else base
+        drawing.begin = (begin, y)
     pen.wire(node.net, (begin, y), (last, y))
     track.x = last
+
+
+def _is_bare(drawing: LineDrawing, node: Node) -> bool:
+    """True for a first node that nothing joins but lines from below."""
+    arches = any(arch.first == 0 for arch in drawing.outline.arches)
+    return not (node.downs or node.ups or node.named or arches)
 
 
 def _base(drawing: LineDrawing, place: int, node: Node, least: int) -> int:

@@ -22,8 +22,8 @@ def name_box(planner: Planner, unit: Unit, nodes: Mapping[str, Node], pairs: Ite
     """Marks the pins of a box in the middle of a picture that need a flag, and the ends of further lines."""
     strands = tuple(pairs)
     for node in nodes.values():
-        count = 1 + sum(_pins(tree.strand, node.net) for tree in (*node.downs, *node.ups))
-        count += sum(_pins(strand, node.net) for strand in strands)
+        count = 1 + sum(strand_pins(tree.strand, node.net) for tree in (*node.downs, *node.ups))
+        count += sum(strand_pins(strand, node.net) for strand in strands)
         node.named = _is_short(planner, node.net, count)
     for line in planner.lines:
         _name(planner, line, free=False)
@@ -33,7 +33,7 @@ def name_box(planner: Planner, unit: Unit, nodes: Mapping[str, Node], pairs: Ite
 def pins_at(line: Outline, place: int) -> int:
     """How many pins of the circuit the picture joins at a node of its line."""
     node = line.nodes[place]
-    count = sum(_pins(tree.strand, node.net) for tree in (*node.downs, *node.ups))
+    count = sum(strand_pins(tree.strand, node.net) for tree in (*node.downs, *node.ups))
     if place > 0:
         count += _step_pins(line, place - 1, node.net)
     if place < len(line.steps):
@@ -50,9 +50,9 @@ def pins_at(line: Outline, place: int) -> int:
     )
     for (step, _), strands in line.loops.items():
         if step == place - 1:
-            count += sum(_pins(strand, node.net) for strand in strands)
-    count += sum(_pins(feed.strand, node.net) for feed in line.feeds if feed.node == place)
-    count += sum(_pins(under.strand, node.net) for under in line.unders if under.node == place)
+            count += sum(strand_pins(strand, node.net) for strand in strands)
+    count += sum(strand_pins(feed.strand, node.net) for feed in line.feeds if feed.node == place)
+    count += sum(strand_pins(under.strand, node.net) for under in line.unders if under.node == place)
     return count + _tied(line, place)
 
 
@@ -77,11 +77,12 @@ def _is_tied(device: Through, pin: str, net: str) -> bool:
 def _step_pins(line: Outline, place: int, net: str) -> int:
     step = line.steps[place]
     if isinstance(step, Across):
-        return _pins(step.strand, net)
+        return strand_pins(step.strand, net)
     return sum(1 for pin, _, here in step.unit.pins if here == net and pin in (step.enter, step.leave))
 
 
-def _pins(strand: Strand, net: str) -> int:
+def strand_pins(strand: Strand, net: str) -> int:
+    """How many pins the ends of a strand have on a net."""
     ends = {id(link.unit): link.unit for link in (strand.links[0], strand.links[-1])}
     return sum(unit.nets.count(net) for unit in ends.values())
 
@@ -122,15 +123,18 @@ def _side_named(planner: Planner, line: Outline, step: int, pin: str, side: Node
         device.leave and device.unit.net(device.leave),
     ) and _is_tied(device, pin, side.net):
         return False
-    count = 1 + sum(_pins(tree.strand, side.net) for tree in (*side.downs, *side.ups))
-    count += sum(_pins(strand, side.net) for strand in line.loops.get((step, pin), ()))
-    count += sum(_pins(feed.strand, side.net) for feed in line.feeds if (feed.step, feed.pin) == (step, pin))
-    count += sum(_pins(under.strand, side.net) for under in line.unders if under.foot == (step, pin))
+    count = 1 + sum(strand_pins(tree.strand, side.net) for tree in (*side.downs, *side.ups))
+    count += sum(strand_pins(strand, side.net) for strand in line.loops.get((step, pin), ()))
+    count += sum(
+        strand_pins(feed.strand, side.net) for feed in line.feeds if (feed.step, feed.pin) == (step, pin)
+    )
+    count += sum(strand_pins(under.strand, side.net) for under in line.unders if under.foot == (step, pin))
     return _is_short(planner, side.net, count)
 
 
 def _is_short(planner: Planner, net: str, count: int) -> bool:
-    return count < planner.wiring.pin_count.get(net, 0)
+    """True when a net has pins elsewhere, or when the builder will look for its name."""
+    return count < planner.wiring.pin_count.get(net, 0) or net in planner.standing.points
 
 
 def _flag_ends(planner: Planner, line: Outline) -> None:

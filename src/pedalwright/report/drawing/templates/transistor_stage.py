@@ -12,7 +12,6 @@ TEMPLATE = Template(
         "common-source-amplifier",
         "emitter-follower",
         "source-follower",
-        "phase-shift-oscillator",
     ),
     says=" ".join(__doc__.split()),
     ends=signal_ends,
