@@ -114,6 +114,16 @@ def test_what_cannot_be_proved_falls_back_to_the_plain_layout(monkeypatch: pytes
         schematic(analysis)
 
 
+@pytest.mark.parametrize("widest", [60, 90, 400])
+@pytest.mark.parametrize("name", ["lantern-echo", "kilnhouse-drive", "crossroads-box"])
+def test_rows_are_wrapped_where_one_likes(name: str, widest: int) -> None:
+    analysis = analysis_of(name)
+    sheet = schematic(analysis, widest=widest)
+    assert_true_and_clear(analysis, sheet)
+    widest_stage = max(frame.box.right - frame.box.left for frame in sheet.frames)
+    assert sheet.box.right - sheet.box.left < max(widest, widest_stage) + 30
+
+
 @pytest.mark.parametrize("name", ["lantern-echo", "windowsill-tone", "ferryman-phaser"])
 def test_every_stage_can_be_drawn_alone(name: str) -> None:
     analysis = analysis_of(name)

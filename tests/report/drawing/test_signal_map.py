@@ -10,7 +10,7 @@ import pytest
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.walk import walk
 from pedalwright.notation import read_text
-from pedalwright.report.drawing import signal_map, signal_map_svg
+from pedalwright.report.drawing import schematic_svg, signal_map, signal_map_svg
 from pedalwright.report.drawing.overlap import shared
 from pedalwright.report.drawing.signal_map.layout import INPUT, OUTPUT, Arrow, SignalMap
 from pedalwright.report.figures import decibels
@@ -167,10 +167,12 @@ def test_a_circuit_at_unrest_is_mapped_without_figures() -> None:
 
 
 @pytest.mark.parametrize("name", SOME)
-def test_the_file_is_sound_and_the_same_every_time(name: str) -> None:
+def test_the_file_is_sound_the_same_every_time_and_shares_no_id_with_the_schematic(name: str) -> None:
     svg = signal_map_svg(analysis_of(name))
     root = ElementTree.fromstring(svg)
     idents = [item.get("id") for item in root.iter() if item.get("id")]
     assert len(idents) == len(set(idents))
     assert svg == signal_map_svg(analysis_of(name))
+    schematic = ElementTree.fromstring(schematic_svg(analysis_of(name)))
+    assert not {item.get("id") for item in schematic.iter() if item.get("id")} & set(idents)
     assert "<script" not in svg and "href" not in svg

@@ -12,7 +12,7 @@ from pedalwright.report.drawing.layout.strand import Wiring
 from pedalwright.report.drawing.membership import Membership
 from pedalwright.report.drawing.overlap import clashes
 from pedalwright.report.drawing.proof import DrawingProof, circuit_pins, prove_drawing
-from pedalwright.report.drawing.rows import Composer, Picture
+from pedalwright.report.drawing.rows import WIDEST, Composer, Picture
 from pedalwright.report.drawing.safe import safe_block, safe_stage
 from pedalwright.report.drawing.sheet import Sheet
 from pedalwright.report.drawing.shelves import Headed, shelved
@@ -32,12 +32,17 @@ class UnprovedDrawing(Exception):
     """Not even the plain layout could be proved: a mistake in Pedalwright's own files."""
 
 
-def schematic(analysis: Analysis, *, symbols: str = IEC, stage: str | None = None) -> Sheet:
+def schematic(
+    analysis: Analysis, *, symbols: str = IEC, stage: str | None = None, widest: int = WIDEST
+) -> Sheet:
     """The drawing of a circuit, or of one stage of it by name (``S3``), proved equal to the circuit.
+
+    `symbols` is ``iec`` or ``american``; rows are wrapped at `widest` steps of the grid, ten pixels each,
+    where a single stage does not need more.
 
     Raises KeyError for a stage that does not exist, and UnprovedDrawing should even the plain layout fail.
     """
-    desk = _Desk(analysis, symbols)
+    desk = _Desk(analysis, symbols, widest)
     units = desk.units if stage is None else desk.members[stage]
     wanted = {(unit.part, pin): net for unit in units for _, pin, net in unit.pins}
     if stage is None:
@@ -72,6 +77,7 @@ class _Desk:
 
     analysis: Analysis
     style: str
+    widest: int = WIDEST
 
     def __post_init__(self) -> None:
         self.standing = Standing(self.analysis)
@@ -188,14 +194,14 @@ class _Desk:
 
     def sheet(self, groups: Sequence[tuple[str, list[Picture]]]) -> Sheet:
         """Rows composed, dots set, everything frozen."""
-        composer = Composer(self.standing, self.wiring.pin_count)
+        composer = Composer(self.standing, self.wiring.pin_count, self.widest)
         rows = [
             Headed(heading if place == 0 else "", row)
             for heading, pictures in groups
             for place, row in enumerate(composer.rows(pictures))
         ]
         pen = Pen(self.standing)
-        frames, titles = shelved(rows, pen)
+        frames, titles = shelved(rows, pen, self.widest)
         labels = (*pen.labels, *titles)
         dots = dots_of(pen.placed, pen.wires, pen.flags)
         area = union([*pen.boxes(), *(item.box for item in titles)])

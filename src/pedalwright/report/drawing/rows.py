@@ -56,10 +56,11 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Composer:
-    """Puts blocks in rows. `pin_count` says how many pins each net has."""
+    """Puts blocks in rows of at most `widest` steps. `pin_count` says how many pins each net has."""
 
     standing: Standing
     pin_count: Mapping[str, int]
+    widest: int = WIDEST
 
     def rows(self, pictures: Sequence[Picture]) -> list[Row]:
         """The pictures in order, in as many rows as they need."""
@@ -71,8 +72,8 @@ class Composer:
             net = picture.block.left.net
             gap = APART if joint < 0 else self._name_room(net) if joint else 1
             run = self._run(pictures, place, joints) if joint < 0 else 0
-            need = max(_width(picture), run if run <= WIDEST else 0)
-            if row.frames and row.x + gap + need > WIDEST:
+            need = max(_width(picture), run if run <= self.widest else 0)
+            if row.frames and row.x + gap + need > self.widest:
                 self._close(row, cut=joint >= 0)
                 row = Row(Pen(self.standing))
                 rows.append(row)

@@ -16,8 +16,8 @@ HEADING_ROOM = 2.6
 TITLE_LINE = 1.2
 RIM = 0.5
 """between a stage's picture and its frame"""
-ROOMY = WIDEST * 0.75
-"""a row wider than this has a shelf to itself"""
+ROOMY = 0.75
+"""a row that takes more of the width than this has a shelf to itself"""
 BETWEEN, SIDE_BY_SIDE = 2, 4
 
 
@@ -38,12 +38,12 @@ class Headed:
         return Box(whole.left, whole.top, max(whole.right, whole.left + wide), whole.bottom)
 
 
-def shelved(rows: Sequence[Headed], pen: Pen) -> tuple[list[Frame], list[Label]]:
+def shelved(rows: Sequence[Headed], pen: Pen, widest: int = WIDEST) -> tuple[list[Frame], list[Label]]:
     """All rows on one pen; gives the frames of the stages, and headings and titles as texts."""
     frames: list[Frame] = []
     texts: list[Label] = []
     top = 0
-    for shelf in _shelves(rows):
+    for shelf in _shelves(rows, widest):
         room = HEADING_ROOM if any(item.heading for item in shelf) else 0.0
         left, low = 0, float(top)
         for item in shelf:
@@ -59,14 +59,15 @@ def shelved(rows: Sequence[Headed], pen: Pen) -> tuple[list[Frame], list[Label]]
     return frames, texts
 
 
-def _shelves(rows: Sequence[Headed]) -> list[list[Headed]]:
+def _shelves(rows: Sequence[Headed], widest: int) -> list[list[Headed]]:
     """Rows that share a shelf: one that begins under a heading may stand beside what came before it."""
     shelves: list[list[Headed]] = []
     used = 0.0
     for item in rows:
         box = item.box()
         width = box.right - box.left + SIDE_BY_SIDE
-        if shelves and item.heading and used < ROOMY and width < ROOMY and used + width <= WIDEST:
+        is_short = max(used, width) < widest * ROOMY
+        if shelves and item.heading and is_short and used + width <= widest:
             shelves[-1].append(item)
         else:
             shelves.append([item])

@@ -6,6 +6,7 @@ from html import escape
 from pedalwright.analysis.memo import Analysis
 from pedalwright.report.drawing.desk import schematic
 from pedalwright.report.drawing.metrics import shortened
+from pedalwright.report.drawing.rows import WIDEST
 from pedalwright.report.drawing.sheet import Flag, Frame, Label, Placed, Ring, Sheet, Wire
 from pedalwright.report.drawing.svg_bits import (
     STEP,
@@ -24,9 +25,11 @@ from pedalwright.report.plain_text import plain
 DOT = 0.22
 
 
-def schematic_svg(analysis: Analysis, *, symbols: str = IEC) -> str:
-    """The whole schematic of a circuit as one SVG file's text. `symbols` is ``iec`` or ``american``."""
-    return sheet_svg(schematic(analysis, symbols=symbols))
+def schematic_svg(analysis: Analysis, *, symbols: str = IEC, widest: int = WIDEST) -> str:
+    """The whole schematic of a circuit as one SVG file's text. `symbols` is ``iec`` or ``american``; rows are
+    wrapped at `widest` steps of ten pixels.
+    """
+    return sheet_svg(schematic(analysis, symbols=symbols, widest=widest))
 
 
 def sheet_svg(sheet: Sheet) -> str:
@@ -41,7 +44,7 @@ def sheet_svg(sheet: Sheet) -> str:
             *(drawn_text(item) for item in sheet.labels if item.kind == "title"),
         )
     )
-    return f"{opening(sheet.box, f'Schematic: {title}')}{body}\n</svg>\n"
+    return f"{opening(sheet.box, f'Schematic: {title}', 'schematic')}{body}\n</svg>\n"
 
 
 def _stages(frames: Sequence[Frame], idents: Idents) -> Iterable[str]:

@@ -28,15 +28,15 @@ STYLE = (
 )
 
 
-def opening(box: Box, title: str) -> str:
+def opening(box: Box, title: str, ident: str) -> str:
     """How the file begins: what is drawn with a margin round it, its title (already escaped), the style."""
     left, top = box.left - MARGIN, box.top - MARGIN
     width, height = box.right - box.left + 2 * MARGIN, box.bottom - box.top + 2 * MARGIN
     view = " ".join(number(value * STEP) for value in (left, top, width, height))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="schematic" role="img" viewBox="{view}" '
-        f'width="{number(width * STEP)}" height="{number(height * STEP)}" aria-labelledby="drawing">\n'
-        f'<title id="drawing">{title}</title>\n<style>{STYLE}</style>\n'
+        f'width="{number(width * STEP)}" height="{number(height * STEP)}" aria-labelledby="{ident}">\n'
+        f'<title id="{ident}">{title}</title>\n<style>{STYLE}</style>\n'
     )
 
 

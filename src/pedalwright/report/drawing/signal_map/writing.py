@@ -40,7 +40,7 @@ def map_svg(drawn: SignalMap) -> str:
         )
     )
     title = escape(plain(title_of(drawn.title)))
-    return f"{opening(drawn.box, f'Signal map: {title}. {NOTE}')}{body}\n</svg>\n"
+    return f"{opening(drawn.box, f'Signal map: {title}. {NOTE}', 'signal-map')}{body}\n</svg>\n"
 
 
 def _arrow(one: Arrow) -> str:
@@ -70,7 +70,7 @@ def _station(one: Station, idents: Idents) -> str:
         number(value * STEP) for value in (box.left, box.top, box.right - box.left, box.bottom - box.top)
     )
     return (
-        f'<g class="station" id="{idents.of("stage", one.name)}" data-kind="{attribute(one.kind)}">'
+        f'<g class="station" id="{idents.of("block", one.name)}" data-kind="{attribute(one.kind)}">'
         f'<rect x="{x}" y="{y}" width="{width}" height="{height}" rx="5"/>'
         f"{''.join(map(drawn_text, one.texts))}</g>"
     )
