@@ -116,9 +116,10 @@ def _sort(part: Part, group: str) -> tuple[str, str]:
         return _capacitor_sort(part)
     if part.kind in ("knob", "trim"):
         return f"{part.law} {'trimmer' if part.kind == 'trim' else 'potentiometer'}", _law_why(part)
+    sort = SORT_OF_KIND.get(part.kind, part.kind.replace("-", " "))
     if group == CHIPS and part.kind != "regulator":
-        return SORT_OF_KIND.get(part.kind, part.kind.replace("-", " ")), "Chips in sockets can be taken out while the board is tested."
-    return SORT_OF_KIND.get(part.kind, part.kind.replace("-", " ")), ""
+        return sort, "Chips in sockets can be taken out while the board is tested."
+    return sort, ""
 
 
 def _capacitor_sort(part: Part) -> tuple[str, str]:
@@ -130,7 +131,7 @@ def _capacitor_sort(part: Part) -> tuple[str, str]:
             "Ceramic is small and fast. Where sound goes through it take class 1 (C0G), whose value does not "
             "move with voltage."
         ),
-        "electrolytic": "Electrolytic: much capacitance in little room; it has a plus end and leaks a little.",
+        "electrolytic": "Electrolytic: much capacitance in little room; it has a plus end and leaks.",
         "tantalum": "Tantalum is small and leaks little; it has a plus end and forgives no reversal.",
     }[made_of]
     return made_of, why + asked

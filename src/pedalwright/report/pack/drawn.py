@@ -4,8 +4,11 @@ import re
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.report.blocks import Picture
-from pedalwright.report.drawing import UnprovedDrawing, schematic, sheet_svg
+from pedalwright.report.drawing import UnprovedDrawing, schematic, sheet_svg, signal_map_svg
+from pedalwright.report.paper.pictures import size_of
 
+WIDE_MAP = 1050.0
+"""pixels from which a signal map is easier to read on a turned page"""
 _NAMES = re.compile(r'\b(id|aria-labelledby)="')
 
 
@@ -18,6 +21,14 @@ def whole_schematic(analysis: Analysis) -> Picture | None:
     count = len(analysis.circuit.parts)
     told = f"Schematic with {count} parts, stage by stage; its connections are those of the parts' pins."
     return Picture(svg=sheet_svg(sheet), described=told, caption="", landscape=True)
+
+
+def drawn_map(analysis: Analysis) -> Picture:
+    """The stages as blocks in the order of the sound."""
+    told = "The stages as blocks, with level, gain and bandwidth on the arrows between them."
+    svg = _apart(signal_map_svg(analysis), "map")
+    size = size_of(svg)
+    return Picture(svg=svg, described=told, caption="", landscape=size is not None and size[0] > WIDE_MAP)
 
 
 def stage_drawing(analysis: Analysis, name: str, title: str) -> Picture | None:

@@ -30,7 +30,13 @@ def _clipping(dossier: Dossier) -> Iterable[str]:
     if rung is None or rung.clips_from_v is None:
         return
     peak = rung.clips_from_v
-    when = "even soft playing" if peak < SOFT_V else "hard playing" if peak < HARD_V else "only the hottest signal"
+    when = (
+        "even soft playing"
+        if peak < SOFT_V
+        else "hard playing"
+        if peak < HARD_V
+        else "only the hottest signal"
+    )
     yield f"It is meant to distort: {when} is clipped, from {figure(peak, 'V')} peak at the input on."
 
 
@@ -38,9 +44,10 @@ def _echo(dossier: Dossier) -> Iterable[str]:
     if dossier.echo is None:
         return
     yield from list(echo_opening(dossier.echo))[:2]
-    first = dossier.echo.repeats[0] if dossier.echo.repeats else None
-    if first is not None and first.corners is not None and first.corners.high_hz is not None:
-        yield f"The first repeat has its treble up to {figure(first.corners.high_hz, 'Hz')}; each one after it is darker."
+    highs = [one.corners.high_hz if one.corners else None for one in dossier.echo.repeats[:2]]
+    if highs and highs[0] is not None:
+        later = f", the second up to {figure(highs[1], 'Hz')}" if len(highs) > 1 and highs[1] else ""
+        yield f"The first repeat has its treble up to {figure(highs[0], 'Hz')}{later}."
 
 
 def _moving(dossier: Dossier) -> Iterable[str]:
@@ -48,4 +55,5 @@ def _moving(dossier: Dossier) -> Iterable[str]:
         for heard in answer.heard[:1]:
             if heard.sort in MOVING:
                 ends = f"{said(heard.at_0, heard.unit)} to {said(heard.at_10, heard.unit)}"
-                yield f"It moves by itself: {answer.ref} takes the {heard.name.removeprefix('the ')} from {ends}."
+                what = heard.name.removeprefix("the ")
+                yield f"It moves by itself: {answer.ref} takes the {what} from {ends}."

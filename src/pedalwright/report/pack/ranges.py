@@ -48,7 +48,7 @@ class Range:
 
 
 def allowed_ranges(rig: Rig, parts: Sequence[Part]) -> tuple[Range, ...]:
-    """The range of each resistor or capacitor that is one single value for the solver."""
+    """The range of each resistor or capacitor, in the order given."""
     ladders = [ladder for part in parts if (ladder := _ladder(rig, part)) is not None]
     _bring_to_rest(rig, ladders)
     return tuple(_range(ladder) for ladder in ladders)
@@ -74,12 +74,10 @@ def _ladder(rig: Rig, part: Part) -> _Ladder | None:
         return None
     sides = []
     for way in (-1, 1):
-        trials = [one for one in trials_of(rig.analysis, part, _values(part, way)) if len(one.changes) == 1]
+        trials = list(trials_of(rig.analysis, part, _values(part, way)))
         if not trials:
             return None
-        name = next(iter(trials[0].changes))
-        levels = rig.levels(name, [one.changes[name] for one in trials], rig.rows, rig.columns)
-        sides.append(_until_told(trials, _told(rig, rig.heard(levels))))
+        sides.append(_until_told(trials, _told(rig, rig.heard(rig.of_trials(trials)))))
     return _Ladder(part=part, smaller=sides[0], larger=sides[1])
 
 
@@ -112,7 +110,7 @@ def _first(rig: Rig, heard: Heard, place: int) -> str:
     loud = now.spots_db[0] > rig.now.max(axis=1)[:, None] - DEEP_DB
     moved = np.where(loud, heard.spots_db[place] - now.spots_db[0], 0.0)
     if np.abs(moved).max() > LEVEL_DB:
-        way, pitch = np.unravel_index(int(np.argmax(np.abs(moved))), moved.shape)
+        way, pitch = divmod(int(np.argmax(np.abs(moved))), len(LISTENING_HZ))
         said = "rises" if moved[way, pitch] > 0 else "falls"
         size = abs(moved[way, pitch])
         return f"{rig.ways[way].name} {said} by {size:.1f} dB {PITCHES[LISTENING_HZ[pitch]]}"
@@ -173,9 +171,9 @@ def _at_rest(analysis: Analysis, rests: OperatingPoints) -> list[str]:
             told[place] = told[place] or f"{spoken(net)} rests {moved[place]:.2f} V elsewhere"
     for chip in analysis.view.parts_of("echo-chip"):
         now = float(time_pin(chip, analysis.rest).delay_s[0])
-        for place, delay in enumerate(time_pin(chip, rests).delay_s):
-            if not told[place] and abs(delay / now - 1) > DELAY_SHARE:
-                told[place] = f"the delay of {chip.ref}: {figure(now, 's')} to {figure(float(delay), 's')}"
+        for number, delay in enumerate(time_pin(chip, rests).delay_s):
+            if not told[number] and abs(delay / now - 1) > DELAY_SHARE:
+                told[number] = f"the delay of {chip.ref}: {figure(now, 's')} to {figure(float(delay), 's')}"
     return told
 
 
@@ -207,7 +205,7 @@ def _of_time(analysis: Analysis, trial: Trial) -> str:
 def _range(ladder: _Ladder) -> Range:
     ends, whys = [], []
     for side in ladder.sides:
-        reach = ladder.part.value or 0.0
+        reach = float(ladder.part.value or 0.0)
         why = ""
         for trial, told in side:
             if told:

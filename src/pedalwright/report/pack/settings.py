@@ -55,7 +55,9 @@ def _echo(answers: list[KnobAnswer]) -> Iterable[Setting]:
     if time is not None:
         answer, heard = time
         delays = _along(answer, heard)
-        yield _at(answer, heard, "shortest echo", int(np.argmin(np.where(np.isfinite(delays), delays, np.inf))))
+        yield _at(
+            answer, heard, "shortest echo", int(np.argmin(np.where(np.isfinite(delays), delays, np.inf)))
+        )
         for name, beats in TEMPI:
             seconds = beats * 60 / BEATS_A_MINUTE
             if np.nanmin(delays) <= seconds <= np.nanmax(delays):
@@ -110,7 +112,7 @@ class _Bench:
     known: dict[tuple[tuple[str, float], ...], FloatArray | None] = field(default_factory=dict)
 
     def levels_db(self, turns: Mapping[str, float]) -> FloatArray | None:
-        """Output over input (pitches,) [dB], None where it is not certified or silent."""
+        """Output over the source's own voltage (pitches,) [dB], None where it is not certified or silent."""
         key = tuple(sorted(turns.items()))
         if key not in self.known:
             self.known[key] = _solved(Analysis(self.analysis.circuit.with_settings(dict(turns))))
@@ -129,11 +131,9 @@ def _solved(analysis: Analysis) -> FloatArray | None:
         found = np.linalg.solve(matrix, drive)[:, :, 0]
     except np.linalg.LinAlgError:
         return None
-    rows = [small.row(source.net), small.row(output.net)]
-    if small.size in rows:
-        return None
-    jack, out = np.abs(found[:, rows]).T
-    return np.asarray(20 * np.log10(out / jack)) if np.all(jack > 0) and np.all(out > 0) else None
+    row = small.row(output.net)
+    out = np.abs(found[:, row]) if row < small.size else np.zeros(len(hz))
+    return np.asarray(20 * np.log10(out)) if np.all(out > 0) else None
 
 
 def _levels(dossier: Dossier) -> Iterable[Setting]:
@@ -142,7 +142,12 @@ def _levels(dossier: Dossier) -> Iterable[Setting]:
     bench = _Bench(dossier.analysis)
     start = {part.ref: float(part.setting or 0.0) for part in knobs}
     now = bench.levels_db(start)
-    if not knobs or len(knobs) > MOST_KNOBS or now is None or not np.isfinite(dossier.walk.overall.gain_db or np.nan):
+    if (
+        not knobs
+        or len(knobs) > MOST_KNOBS
+        or now is None
+        or not np.isfinite(dossier.walk.overall.gain_db or np.nan)
+    ):
         return
     flattest = _searched(bench, start, _flatness)
     found = bench.levels_db(flattest)
@@ -152,7 +157,7 @@ def _levels(dossier: Dossier) -> Iterable[Setting]:
     loudest = _searched(bench, start, _gain)
     found = bench.levels_db(loudest)
     if found is not None and _gain(found) - _gain(now) > WORTH_GAIN_DB:
-        gives = f"{figure(_gain(found), 'dB')} at {figure(REFERENCE_HZ, 'Hz')}"
+        gives = f"level of the output at {figure(REFERENCE_HZ, 'Hz')}: {figure(_gain(found), 'dB')}"
         yield Setting(name="most gain", turns=loudest, gives=gives)
 
 
@@ -164,7 +169,9 @@ def _gain(levels_db: FloatArray) -> float:
     return float(levels_db[-1])
 
 
-def _searched(bench: _Bench, start: Mapping[str, float], score: Callable[[FloatArray], float]) -> dict[str, float]:
+def _searched(
+    bench: _Bench, start: Mapping[str, float], score: Callable[[FloatArray], float]
+) -> dict[str, float]:
     """One knob after the other to its best whole mark, twice round."""
     best = dict(start)
     for _ in range(ROUNDS):

@@ -18,7 +18,7 @@ from pedalwright.report.figures import decibels, figure
 NOTICED_DB, NOTICED_V, NOTICED_SHARE = 0.1, 0.05, 0.1
 """smaller changes of gain, of a resting voltage and of the current are not told (house rule)"""
 MUCH_DB, MUCH_SHARE = 1.0, 0.05
-"""a gain, and of the supply a resting voltage, that moves more than this makes it another pedal (house rule)"""
+"""a gain, and of the supply a resting voltage, that moves by more makes it another pedal (house rule)"""
 MOST_TYPES = 12
 BY_TYPE = ("zener-diode", "led", "echo-chip")
 """kinds whose types are different things and not each other's substitutes"""

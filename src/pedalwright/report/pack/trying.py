@@ -72,9 +72,7 @@ class Rig:
                 found.append(Way(name="the output", column=source, row=out))
             found += [Way(name=f"the sound into {ref}", column=source, row=row) for ref, row in coders]
         if out is not None:
-            found += [
-                Way(name=f"the echo of {ref}", column=column, row=out) for ref, column in decoders
-            ]
+            found += [Way(name=f"the echo of {ref}", column=column, row=out) for ref, column in decoders]
         found += [
             Way(name="what comes back for the next repeat", column=column, row=row, is_round=True)
             for _, column in decoders
@@ -124,6 +122,14 @@ class Rig:
         told = left[:, rows] * right[:, columns]
         return _db((table[:, rows, columns] - share[:, :, None] * told).transpose(0, 2, 1))
 
+    def of_trials(self, trials: Sequence[Trial]) -> FloatArray:
+        """Levels (trials, ways, frequencies) [dB] of one part at other values, the rest point unmoved."""
+        names = {name for trial in trials for name in trial.changes}
+        if len(names) == 1:
+            name = names.pop()
+            return self.levels(name, [trial.changes[name] for trial in trials], self.rows, self.columns)
+        return np.concatenate([self.exactly(trial, {}) for trial in trials])
+
     def exactly(self, trial: Trial, bias: dict[str, float]) -> FloatArray:
         """Levels (1, ways, frequencies) [dB] for one trial with figures of other parts moved with it."""
         changed = ChangedTable(self.band, {**trial.changes, **bias})
@@ -134,7 +140,7 @@ class Rig:
         return _db(block[:, down, across].T)[None]
 
     def heard(self, levels_db: FloatArray) -> "Heard":
-        """What of levels (values, ways, frequencies) is compared: at the listening pitches, and the corners."""
+        """What is compared of levels (values, ways, frequencies): the listening pitches, and the corners."""
         hz = self.band.frequency_hz
         at = np.log(LISTENING_HZ)
         where = np.clip(np.searchsorted(np.log(hz), at), 1, len(hz) - 1)

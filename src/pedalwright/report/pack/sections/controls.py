@@ -33,7 +33,8 @@ def _suggested(dossier: Dossier) -> Iterable[Section]:
     if not found:
         return
     rows = tuple(
-        (one.name, ", ".join(f"{ref} {turn:g}" for ref, turn in one.turns.items()), one.gives) for one in found
+        (one.name, ", ".join(f"{ref} {turn:g}" for ref, turn in one.turns.items()), one.gives)
+        for one in found
     )
     table = Table(caption="Computed for this circuit", columns=("for", "set", "gives"), rows=rows)
     note = Paragraph("Knobs that are not named stay where the table above has them.", Tone.QUIET)
@@ -48,7 +49,8 @@ def _settings(dossier: Dossier, answers: list[KnobAnswer]) -> Iterable[Block]:
     yield Table(caption="Where the knobs stand", columns=("control", "at", "gives"), rows=rows, figures=(1,))
     yield Paragraph(
         "Positions count from 0, fully to the left, to 10, fully to the right. Each knob is told with the "
-        "others where this table has them.",
+        "others where this table has them. In this section levels are against the source's own voltage, "
+        "before the pedal loads it.",
         Tone.QUIET,
     )
 

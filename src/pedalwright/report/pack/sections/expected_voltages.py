@@ -1,12 +1,15 @@
 """Section 8: what a meter reads on every pin, with room to write beside it."""
 
+import re
 from dataclasses import replace
 
-from pedalwright.report.blocks import Paragraph, Section, Tone
+from pedalwright.report.blocks import Block, Paragraph, Points, Section, Table, Tone
 from pedalwright.report.pack.dossier import Dossier
-from pedalwright.report.pack.section import Chapter, PackSection, chapter
+from pedalwright.report.pack.section import Chapter, PackSection, chapter, without_empty
 from pedalwright.report.voltages_document import voltages_document
 
+_TYPED = re.compile(r"\(--measured [^)]*\)")
+"""what is typed at a terminal says little on paper"""
 ELSEWHERE = ("glance", "wrong")
 """told on the cover and under troubleshooting"""
 
@@ -32,7 +35,17 @@ def build(dossier: Dossier) -> Chapter:
 
 
 def _own(section: Section) -> Section:
-    return replace(section, anchor=f"volts-{section.anchor}")
+    """The section under an anchor of its own, without captions that repeat its heading."""
+    blocks = tuple(_shown(block, section.heading) for block in section.blocks)
+    return replace(section, anchor=f"volts-{section.anchor}", blocks=blocks)
+
+
+def _shown(block: Block, heading: str) -> Block:
+    if isinstance(block, Points):
+        return Points(tuple(_TYPED.sub("(with the verb voltages)", item) for item in block.items))
+    if isinstance(block, Table) and block.caption == heading:
+        return without_empty(replace(block, caption=""))
+    return block
 
 
 SECTION = PackSection(name="expected-voltages", place=8, heading="Expected voltages", build=build)

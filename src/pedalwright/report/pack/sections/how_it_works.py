@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from pedalwright.analysis.records import Walk, WalkStage
 from pedalwright.report.blocks import Block, Paragraph, Pictures, Plots, Points, Section, Tone
 from pedalwright.report.pack.dossier import Dossier
-from pedalwright.report.pack.drawn import stage_drawing
+from pedalwright.report.pack.drawn import drawn_map, stage_drawing
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
 from pedalwright.report.walk_document import Chapter as Stretch
 from pedalwright.report.walk_document import chapters, plain_anchor, stage_headings
@@ -14,6 +14,10 @@ from pedalwright.report.walk_stage import curve_plot, path_of
 
 WORTH_DRAWING = 3
 """parts from which a stage gets a drawing of its own"""
+MAP = (
+    "Each block is a stage, with its gain and what it lets through; beside the arrows stands the peak level "
+    "there for the loudest playing expected. A dashed line leads back."
+)
 NOT_PROVED = "The numbers of this stage are not confirmed by the solved circuit."
 
 
@@ -22,13 +26,24 @@ def build(dossier: Dossier) -> Chapter:
     told = dossier.walk
     return chapter(
         [*(Paragraph(said, Tone.LEAD) for said in opening(told)), *_overall(told)],
-        [_stretch(dossier, one) for one in chapters(told)],
+        [*_map(dossier), *(_stretch(dossier, one) for one in chapters(told))],
     )
 
 
 def _overall(told: Walk) -> Iterable[Block]:
     if told.overall.curve is not None:
         yield Plots((curve_plot(told.overall.curve),))
+
+
+def _map(dossier: Dossier) -> Iterable[Section]:
+    """The way of the sound in one picture."""
+    if dossier.walk.stages:
+        said = Paragraph(MAP, Tone.QUIET)
+        yield Section(
+            anchor="works-map",
+            heading="The way of the sound",
+            blocks=(Pictures((drawn_map(dossier.analysis),)), said),
+        )
 
 
 def _stretch(dossier: Dossier, stretch: Stretch) -> Section:

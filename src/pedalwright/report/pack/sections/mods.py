@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pedalwright.analysis.effects import effects_at, trials_of
+from pedalwright.analysis.effects import Trial, effects_at, trials_of
 from pedalwright.analysis.naming_nets import spoken
 from pedalwright.analysis.records import Level
 from pedalwright.analysis.steps import SERIES_OF_KIND, written
@@ -24,8 +24,10 @@ FACTOR = 2.0
 MOST_ROWS = 24
 AUDIBLE_DB, AUDIBLE_OCTAVES = 0.5, 0.2
 """a step of a level, and of a corner, that is just worth a try (house rule)"""
-LITTLE_ROOM_DB = 6.0
-"""headroom that is told where a change leaves less (house rule)"""
+TOLD_DB = 0.1
+"""a level that rises by less takes no headroom worth telling"""
+MOST_CHANGES = 2
+"""of one line, the weightiest"""
 NONE = "-"
 
 
@@ -78,7 +80,7 @@ def _rows(dossier: Dossier, rig: Rig, mods: list[_Mod]) -> Iterable[tuple[str, .
     for mod in mods:
         ref = mod.part.ref
         effect = found[ref][tried[ref].index(mod.value)]
-        said = "; ".join(change.rstrip(". ") for change in effect.changes)
+        said = "; ".join(change.rstrip(". ") for change in effect.changes[:MOST_CHANGES])
         if said:
             heading = headings[dossier.told[ref][0].name] if ref in dossier.told else NONE
             yield ref, written(mod.part, mod.part.value or 0.0), effect.value_text, heading, said, mod.watch
@@ -87,13 +89,12 @@ def _rows(dossier: Dossier, rig: Rig, mods: list[_Mod]) -> Iterable[tuple[str, .
 def _mods(dossier: Dossier, rig: Rig) -> Iterable[_Mod]:
     for part in worth_ranging(dossier.analysis):
         values = [value for value in _values(part) if value != part.value]
-        trials = [trial for trial in trials_of(dossier.analysis, part, values) if len(trial.changes) == 1]
+        trials = list(trials_of(dossier.analysis, part, values))
         if not trials:
             continue
-        name = next(iter(trials[0].changes))
-        levels = rig.levels(name, [trial.value for trial in trials], rig.rows, rig.columns)
+        levels = rig.of_trials(trials)
         heard = rig.heard(levels)
-        rooms = _rooms(dossier, rig, name, [trial.value for trial in trials])
+        rooms = _rooms(dossier, rig, trials)
         for place, trial in enumerate(trials):
             sets_time = _sets_time(dossier, part)
             weight = max(_weight(rig, heard, place), 2.0 if sets_time else 0.0)
@@ -133,16 +134,20 @@ def _time(sets_time: bool) -> Iterable[str]:
         yield "never below 1 kΩ in all at pin 6"
 
 
-def _rooms(dossier: Dossier, rig: Rig, name: str, values: list[float]) -> list[str]:
-    """For every value where the loudest playing then clips, or comes near it."""
+def _rooms(dossier: Dossier, rig: Rig, trials: list[Trial]) -> list[str]:
+    """For every value what headroom the loudest playing then has where it has least of those that lose some;
+    only for parts that are one value for the solver.
+    """
     levels = [
         level
         for stage in dossier.walk.stages
         for level in stage.levels
         if level.headroom_db is not None and level.headroom_db > 0 and rig.band.knows(level.net)
     ]
-    if not levels or dossier.circuit.input is None:
-        return [""] * len(values)
+    if not levels or dossier.circuit.input is None or len(trials[0].changes) != 1:
+        return [""] * len(trials)
+    name = next(iter(trials[0].changes))
+    values = [trial.changes[name] for trial in trials]
     rows = np.array([rig.band.row(level.net) for level in levels])
     columns = np.full(len(rows), rig.band.small.system.branches[INPUT])
     place = int(np.argmin(np.abs(rig.band.frequency_hz - levels[0].frequency_hz)))
@@ -153,8 +158,8 @@ def _rooms(dossier: Dossier, rig: Rig, name: str, values: list[float]) -> list[s
 
 def _room(levels: list[Level], moved: FloatArray) -> str:
     left = np.array([level.headroom_db or 0.0 for level in levels]) - moved
-    worst = int(np.argmin(np.where(moved > 0.1, left, np.inf)))
-    if moved[worst] <= 0.1 or left[worst] >= LITTLE_ROOM_DB:
+    worst = int(np.argmin(np.where(moved > TOLD_DB, left, np.inf)))
+    if moved[worst] <= TOLD_DB:
         return ""
     net = spoken(levels[worst].net)
     if left[worst] < 0:

@@ -29,6 +29,11 @@ QUANTITY_OF_GROUP = {
 }
 NOTHING = "-"
 STILL_FINE = "still within"
+SHORTER = {
+    "4-band colours, the first 3": "four bands: first 3",
+    "5-band colours, the first 4": "five bands: first 4",
+}
+"""what stands above a column must not widen it"""
 WRITTEN_IN = {"in pF": (0.0, 1e-7), "in nF": (1e-10, 1e-6), "in µF": (1e-9, 1.0)}
 """farads for which parts and shops write a unit (common practice, no source)"""
 
@@ -81,7 +86,7 @@ def _markings(group: str, members: list[Bought]) -> Table:
     systems = tuple(form.system for form in sheets[0][1].forms) if sheets else ()
     return Table(
         caption="What may be printed on them",
-        columns=("value", *systems),
+        columns=("value", *(SHORTER.get(system, system) for system in systems)),
         rows=tuple(
             (shown, *(_marking(form.system, form.marking, sheet.value) for form in sheet.forms))
             for shown, sheet in sheets
@@ -107,11 +112,12 @@ def _on_the_way(dossier: Dossier, parts: list[Bought]) -> Iterable[Block]:
     rows = tuple(_range_row(one, found[one.part.ref]) for one in parts if one.part.ref in found)
     if not rows:
         return
+    corner, delay = f"{100 * CORNER_SHARE:.0f} %", f"{100 * DELAY_SHARE:.0f} %"
     yield Paragraph(
-        f"On the sound's way: the widest range in which every level heard stays within {LEVEL_DB:g} dB, every "
-        f"corner within {100 * CORNER_SHARE:.0f} %, every delay and resting voltage within "
-        f"{100 * DELAY_SHARE:.0f} %; one part changed at a time, up to ten times smaller or larger, with the "
-        "knobs as in this document."
+        f"On the sound's way: the widest range in which every level heard stays within {LEVEL_DB:g} dB, "
+        f"every corner within {corner}, every delay within {delay}, and every stage rests within {delay} of "
+        "the supply from where it did; one part changed at a time, up to ten times smaller or larger, with "
+        "the knobs as in this document."
     )
     yield Table(
         caption="From where to where",

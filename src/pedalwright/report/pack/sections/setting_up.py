@@ -21,7 +21,9 @@ def build(dossier: Dossier) -> Chapter:
         "Set each trimmer to its place before the first switch-on, then turn it slowly while you measure "
         "or listen."
     )
-    return chapter([before, Steps(steps)], [numbered(answer, place) for place, answer in enumerate(answers, start=1)])
+    return chapter(
+        [before, Steps(steps)], [numbered(answer, place) for place, answer in enumerate(answers, start=1)]
+    )
 
 
 SECTION = PackSection(name="setting-up", place=11, heading="Setting up", build=build)
