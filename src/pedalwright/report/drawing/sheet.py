@@ -143,7 +143,7 @@ class Dot:
 class Flag:
     """A named end: everything with the same `name` is one net.
 
-    `style` is ``ground``, ``rail``, ``bias``, ``signal`` or ``point``; it changes the look, never the
+    `style` is ``ground``, ``rail``, ``bias`` or ``signal``; it changes the look, never the
     meaning.
     """
 
