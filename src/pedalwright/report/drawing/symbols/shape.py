@@ -24,8 +24,7 @@ class Shape:
     """A symbol in its own frame: the pin `pins[0]` at (0, 0), the way through to the right.
 
     `ties` are wires that belong to it, such as a wiper joined to its own end. `body` is what no wire may
-    enter. `faces` says of a pin where its wire leaves: ``left``, ``right``, ``up`` or ``down``. `beside` is
-    how far to the side texts must keep that stand beside it.
+    enter. `faces` says of a pin where its wire leaves: ``left``, ``right``, ``up`` or ``down``.
     """
 
     name: str
