@@ -1,10 +1,12 @@
 """The verb `draw`: what it writes, what it says, what it refuses."""
 
 import json
+from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from pypdf import PdfReader
 
 from pedalwright import circuits
 from tests.report.schemas import documented_keys, keys_of
@@ -147,3 +149,22 @@ def test_the_signal_map_instead(lantern: Path, capsys: pytest.CaptureFixture[str
 
 def test_a_moved_knob_moves_the_map(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert "delay 338 ms" not in run(capsys, "draw", lantern, "--map", "--set", "TIME=0")[1]
+
+
+@pytest.mark.parametrize("out, begins", [("lantern.pdf", b"%PDF"), ("lantern.PNG", b"\x89PNG")])
+@pytest.mark.parametrize("more", [(), ("--map",)])
+def test_paper_gets_the_same_drawing(
+    lantern: Path, capsys: pytest.CaptureFixture[str], out: str, begins: bytes, more: tuple[str, ...]
+) -> None:
+    status, _, err = run(capsys, "draw", lantern, "-o", out, *more)
+    assert (status, err) == (0, "")
+    first = Path(out).read_bytes()
+    assert first.startswith(begins)
+    run(capsys, "draw", lantern, "-o", out, *more)
+    assert Path(out).read_bytes() == first
+
+
+def test_the_pdf_of_a_schematic_holds_its_names(lantern: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run(capsys, "draw", lantern, "-o", "lantern.pdf")
+    said = PdfReader(BytesIO(Path("lantern.pdf").read_bytes())).pages[0].extract_text()
+    assert all(ref in said for ref in ("R5", "U1a", "TIME", "TL072"))

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from difflib import get_close_matches
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -15,12 +16,18 @@ if TYPE_CHECKING:
 
 DONE = 0
 TO_OUTPUT = "-"
+PRINTED = (".pdf", ".png")
+SCHEMATIC, SIGNAL_MAP = "Schematic", "Signal map"
 
 
 @click.command()
 @circuit_options
 @click.option(
-    "-o", "--out", metavar="OUT", default=TO_OUTPUT, help="Write the SVG here; to the output unless said."
+    "-o",
+    "--out",
+    metavar="OUT",
+    default=TO_OUTPUT,
+    help="Write it here: SVG, or PDF or PNG when OUT ends so; SVG to the output unless said.",
 )
 @click.option(
     "--symbols",
@@ -40,7 +47,7 @@ def command(
     stage: str | None,
     as_map: bool,
 ) -> int:
-    """Draw the schematic as SVG, stage by stage, and prove it: the nets are read back from the drawn lines
+    """Draw the schematic, stage by stage, and prove it: the nets are read back from the drawn lines
     and compared with those of the text.
 
     With --json the places of everything drawn are printed instead, and the SVG only where -o names a file.
@@ -49,9 +56,12 @@ def command(
     pedalwright draw lantern.pedal -o lantern.svg
     pedalwright draw lantern.pedal --symbols american --stage U1a -o stage.svg
     pedalwright draw lantern.pedal --map -o map.svg
+    pedalwright draw lantern.pedal -o lantern.pdf
     """
     if as_map and (as_json or stage is not None):
-        raise click.UsageError("--map is of the whole circuit, and SVG alone.", click.get_current_context())
+        raise click.UsageError(
+            "--map is of the whole circuit, and a drawing alone.", click.get_current_context()
+        )
     analysis = open_circuit(file, wishes, as_json=as_json)
     if as_map:
         _write_map(analysis, out, file)
@@ -61,7 +71,7 @@ def command(
     only = None if stage is None else stage_named(analysis, stage)
     sheet = schematic(analysis, symbols=symbols, stage=only)
     if not as_json or out != TO_OUTPUT:
-        write_result(out, sheet_svg(sheet), source=file)
+        _write_drawing(out, sheet_svg(sheet), SCHEMATIC, analysis, file)
     _tell(analysis, sheet, out, as_json=as_json)
     return DONE
 
@@ -69,7 +79,22 @@ def command(
 def _write_map(analysis: "Analysis", out: str, file: str) -> None:
     from pedalwright.report.drawing import signal_map_svg
 
-    write_result(out, signal_map_svg(analysis), source=file)
+    _write_drawing(out, signal_map_svg(analysis), SIGNAL_MAP, analysis, file)
+
+
+def _write_drawing(out: str, svg: str, what: str, analysis: "Analysis", file: str) -> None:
+    """The drawing in the form its name asks for."""
+    ending = Path(out).suffix.lower()
+    if ending not in PRINTED:
+        write_result(out, svg, source=file)
+        return
+    from pedalwright.report.identity import title_of
+    from pedalwright.report.paper.printing import pdf_drawing, png_drawing
+
+    printed = pdf_drawing if ending == ".pdf" else png_drawing
+    title = title_of(analysis.circuit.title)
+    described = f"{what} of {title}. The parts and their connections are told in words by the walk-through."
+    write_result(out, printed(svg, title=title, described=described), source=file)
 
 
 def _tell(analysis: "Analysis", sheet: "Sheet", out: str, *, as_json: bool) -> None:
