@@ -18,14 +18,17 @@ def test_every_circuit_in_every_form_and_the_same_twice(
     assert statuses[0] == statuses[1]
     assert statuses[0] in (0, 1)
     assert said.err == ""
-    wanted = {f"{name}{ending}" for name in circuits.names() for ending in (".html", ".md", ".json")}
+    endings = (".html", ".md", ".json", "-schematic.svg", "-review.html")
+    wanted = {f"{name}{ending}" for name in circuits.names() for ending in endings} | {"lantern-echo.pdf"}
     written = {path.name for path in (tmp_path / "one").iterdir()}
     assert written == wanted | {"index.html"}
     for name in written:
         assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes(), name
     index = assert_sound((tmp_path / "one" / "index.html").read_text(encoding="utf-8"))
     links = {link.attributes["href"] for link in index.all("a")}
-    assert links == {f"{name}.html" for name in circuits.names()}
+    pages = (".html", "-schematic.svg", "-review.html")
+    beside = {f"{name}{ending}" for name in circuits.names() for ending in pages}
+    assert links == beside | {"lantern-echo.pdf"}
     assert circuits.title("lantern-echo") in said.out
 
 

@@ -9,12 +9,14 @@ import click
 from pedalwright.cli._shared import write_result
 
 if TYPE_CHECKING:
+    from pedalwright.analysis.memo import Analysis
     from pedalwright.analysis.records import Walk
 
 DONE, NOT_CONFIRMED = 0, 1
 SHOWN = "lantern-echo"
-"""the circuit of which some stages are printed"""
+"""the circuit of which some stages are printed, and the build document written"""
 STAGES_SHOWN = 2
+FILES_EACH = 5
 
 
 @click.command()
@@ -22,7 +24,8 @@ STAGES_SHOWN = 2
 def command(folder: Path) -> int:
     """Walk every built-in circuit through and write the pages into FOLDER, with an index.html to begin with.
 
-    Each circuit gives a page (HTML), a text (Markdown) and its data (JSON). Files of the same names are
+    Each circuit gives its walk-through as a page (HTML), a text (Markdown) and data (JSON), its schematic
+    (SVG) and its review (HTML); one of them a build document (PDF) as well. Files of the same names are
     replaced. The exit status is 1 when a stage is not confirmed or a figure could not be certified.
     """
     from pedalwright import circuits
@@ -40,23 +43,48 @@ def command(folder: Path) -> int:
 
 
 def _written(folder: Path, name: str, text: str) -> "Walk":
-    """One circuit walked through, its three files written."""
-    from pedalwright import read_text, walk
+    """One circuit walked through, drawn and reviewed, its files written."""
+    from pedalwright import check, read_text, walk
+    from pedalwright.report.check_document import check_document
+    from pedalwright.report.drawing import schematic_svg
+    from pedalwright.report.html_page import html_page
     from pedalwright.report.walk_html import walk_html
     from pedalwright.report.walk_json import walk_json
     from pedalwright.report.walk_markdown import walk_markdown
 
-    told = walk(read_text(text))
-    for ending, render in ((".html", walk_html), (".md", walk_markdown), (".json", walk_json)):
-        write_result(str(folder / f"{name}{ending}"), render(told), source=name)
+    analysis = read_text(text)
+    told = walk(analysis)
+    review = check_document(told.title, check(analysis), text, told.text_sha256, in_full=True)
+    files = {
+        ".html": walk_html(told),
+        ".md": walk_markdown(told),
+        ".json": walk_json(told),
+        "-schematic.svg": schematic_svg(analysis),
+        "-review.html": html_page(review),
+    }
+    for ending, content in files.items():
+        write_result(str(folder / f"{name}{ending}"), content, source=name)
+    if name == SHOWN:
+        write_result(str(folder / f"{name}.pdf"), _build_document(analysis), source=name)
     return told
+
+
+def _build_document(analysis: "Analysis") -> bytes:
+    from pedalwright.report.pack.assembling import build_document
+    from pedalwright.report.pack.dossier import Dossier
+    from pedalwright.report.paper.printing import pdf_document
+
+    built = build_document(Dossier(analysis))
+    return pdf_document(built.document, cover=built.cover, stamp=built.stamp, mark=built.revision)
 
 
 def _write_index(folder: Path, walks: "dict[str, Walk]") -> None:
     from pedalwright.report.html_page import html_page
     from pedalwright.report.walk_index import index_document
 
-    write_result(str(folder / "index.html"), html_page(index_document(walks), contents=False), source="")
+    write_result(
+        str(folder / "index.html"), html_page(index_document(walks, pdf_of=SHOWN), contents=False), source=""
+    )
 
 
 def _say(folder: Path, walks: "dict[str, Walk]") -> None:
@@ -75,7 +103,8 @@ def _say(folder: Path, walks: "dict[str, Walk]") -> None:
     for name, told in walks.items():
         click.echo(f"  {name:<30} {told_row(told)}")
     click.echo(
-        f"\nWritten: {3 * len(walks)} files and index.html, in {folder}. Begin with {folder / 'index.html'}"
+        f"\nWritten: {FILES_EACH * len(walks)} files, {SHOWN}.pdf and index.html, in {folder}. "
+        f"Begin with {folder / 'index.html'}"
     )
 
 

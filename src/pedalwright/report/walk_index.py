@@ -7,8 +7,10 @@ from pedalwright.report.blocks import Document, Links, Paragraph, Section, Tone
 from pedalwright.report.walk_sentences import is_sound
 
 
-def index_document(walks: Mapping[str, Walk]) -> Document:
-    """Every walk-through by the name of its files, with a word about it."""
+def index_document(walks: Mapping[str, Walk], *, pdf_of: str) -> Document:
+    """Every walk-through by the name of its files, with a word about it; then schematics, reviews, and the
+    build document of `pdf_of`.
+    """
     links = tuple(
         (f"{name}.html", walk.title, " ".join((*walk.about, told_row(walk)))) for name, walk in walks.items()
     )
@@ -16,7 +18,22 @@ def index_document(walks: Mapping[str, Walk]) -> Document:
         "Each page talks one circuit through: every stage and every part, with its numbers.", Tone.LEAD
     )
     section = Section(anchor="circuits", heading="Circuits", blocks=(lead, Links(links)))
-    return Document(title="Walked through", sections=(section,))
+    others = (
+        _links(
+            "schematics", "Schematics", walks, "-schematic.svg", "drawn from the text and proved equal to it"
+        ),
+        _links(
+            "reviews", "Reviews", walks, "-review.html", "what a careful friend would say before you solder"
+        ),
+    )
+    paper = Links(((f"{pdf_of}.pdf", walks[pdf_of].title, "everything a builder needs on paper"),))
+    document = Section(anchor="paper", heading="Build document", blocks=(paper,))
+    return Document(title="Walked through", sections=(section, *others, document))
+
+
+def _links(anchor: str, heading: str, walks: Mapping[str, Walk], ending: str, said: str) -> Section:
+    links = tuple((f"{name}{ending}", walk.title, said) for name, walk in walks.items())
+    return Section(anchor=anchor, heading=heading, blocks=(Links(links),))
 
 
 def told_row(walk: Walk) -> str:
