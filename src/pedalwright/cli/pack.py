@@ -11,7 +11,6 @@ from pedalwright.cli._shared import circuit_options, open_circuit, write_result
 if TYPE_CHECKING:
     from pedalwright.analysis.memo import Analysis
     from pedalwright.report.pack.assembling import BuildDocument
-    from pedalwright.report.pack.dossier import Dossier
 
 DONE, DISAGREES = 0, 1
 SCHEMA = "pedalwright.pack/1"
@@ -39,15 +38,16 @@ def command(file: str, wishes: tuple[str, ...], as_json: bool, into: str | None,
     from pedalwright.report.pack.assembling import build_document
     from pedalwright.report.pack.dossier import Dossier
     from pedalwright.report.pack.lint import disagreements
+    from pedalwright.report.pack.parts_csv import parts_csv
 
     analysis = open_circuit(file, wishes, as_json=as_json)
     before = open_circuit(since, (), as_json=as_json) if since is not None else None
-    dossier = Dossier(analysis, before)
+    dossier = Dossier(analysis, before, tuple(wishes))
     built = build_document(dossier)
-    wrong = disagreements(built.document, analysis.circuit)
-    written = (
-        {} if wrong else _written(_folder(file, into), Path(file).stem or "circuit", built, dossier, file)
-    )
+    table = parts_csv(dossier)
+    wrong = disagreements(built, analysis.circuit, table)
+    name = Path(file).stem or "circuit"
+    written = {} if wrong else _written(_folder(file, into), name, built, table, file)
     _say(analysis, built, wrong, written, as_json=as_json)
     return DISAGREES if wrong else DONE
 
@@ -58,20 +58,17 @@ def _folder(file: str, into: str | None) -> Path:
     return folder
 
 
-def _written(
-    folder: Path, name: str, built: "BuildDocument", dossier: "Dossier", source: str
-) -> dict[str, str]:
+def _written(folder: Path, name: str, built: "BuildDocument", table: str, source: str) -> dict[str, str]:
     """The three files, by what they are."""
     from pedalwright.report.html_page import html_page
     from pedalwright.report.pack.assembling import html_document
-    from pedalwright.report.pack.parts_csv import parts_csv
     from pedalwright.report.paper.printing import pdf_document
 
     pdf = pdf_document(built.document, cover=built.cover, stamp=built.stamp, mark=built.revision)
     contents: dict[str, tuple[str, str | bytes]] = {
         "pdf": (f"{name}.pdf", pdf),
         "html": (f"{name}.html", html_page(html_document(built))),
-        "csv": (f"{name}-parts.csv", parts_csv(dossier)),
+        "csv": (f"{name}-parts.csv", table),
     }
     for goal, content in contents.values():
         write_result(str(folder / goal), content, source=source)

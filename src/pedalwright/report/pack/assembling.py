@@ -19,11 +19,12 @@ class BuildDocument:
     cover: tuple[Block, ...]
     revision: str
     text_sha256: str
+    moved: tuple[str, ...] = ()
 
     @property
     def stamp(self) -> str:
         """What the foot of every page says."""
-        return f"revision {self.revision}"
+        return ", ".join((f"revision {self.revision}", *self.moved))
 
 
 @cache
@@ -47,6 +48,7 @@ def build_document(dossier: Dossier) -> BuildDocument:
         cover=cover_blocks(dossier),
         revision=dossier.revision,
         text_sha256=dossier.text_sha256,
+        moved=dossier.moved,
     )
 
 

@@ -36,6 +36,8 @@ def _facts(dossier: Dossier) -> Iterable[tuple[str, str]]:
     if drawn:
         yield "current", f"{', '.join(drawn)}, typical"
     yield "controls", ", ".join(part.ref for part in (*circuit.knobs, *circuit.switches)) or "none"
+    if dossier.moved:
+        yield "set to", f"{', '.join(dossier.moved)}; the text has them elsewhere"
     yield "size", f"{len(circuit.parts)} parts, {joints(dossier)} solder joints"
     yield "difficulty", _difficulty(joints(dossier))
     yield "review", verdict(dossier.review)

@@ -36,6 +36,8 @@ class Dossier:
 
     analysis: Analysis
     since: Analysis | None = None
+    moved: tuple[str, ...] = ()
+    """``TIME=3``: controls that do not stand where the text has them"""
 
     @cached_property
     def before(self) -> "Dossier | None":

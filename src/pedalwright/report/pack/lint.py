@@ -1,97 +1,73 @@
-"""Whether a build document agrees with its circuit: every part in every list, nothing that does not exist."""
+"""Whether everything that is handed over agrees: the document with its circuit, and its lists, its figures,
+its schematic and its table of parts with one another.
+"""
 
 import re
 from collections import Counter
 from collections.abc import Iterable
 
 from pedalwright.circuit.circuit import Circuit
-from pedalwright.report.blocks import (
-    Block,
-    Box,
-    Document,
-    Entries,
-    Facts,
-    Paragraph,
-    Pictures,
-    Points,
-    Section,
-    Steps,
-    Table,
-)
+from pedalwright.report.blocks import Pictures
+from pedalwright.report.pack.assembling import BuildDocument
+from pedalwright.report.pack.lint_figures import figures_that_differ
+from pedalwright.report.pack.lint_lists import lists_that_differ
+from pedalwright.report.pack.own_words import DESIGNATOR, known_names, strangers_in_the_text
+from pedalwright.report.pack.texts import block_texts, sections_of, texts
 
-DESIGNATOR = re.compile(r"(?<![A-Za-z0-9/.])(?:R|C|L|D|Q|U|F|SW|J|BT)\d{1,4}(?![A-Za-z0-9])")
-"""a designator by IEEE 315 letters, standing alone"""
-LISTS = ("parts-list", "shopping-list", "soldering-order")
-"""sections that must hold every part"""
+SCHEMATIC = "schematic"
+OF_BEFORE = "changes"
+"""the section that may name parts which are gone"""
+_DRAWN = re.compile(r'data-ref="([^"]*)"')
 
 
-def disagreements(document: Document, circuit: Circuit) -> tuple[str, ...]:
-    """Every way in which a document does not agree with the circuit, a sentence each; empty when none."""
-    return tuple(
-        dict.fromkeys(
-            (*_strangers(document, circuit), *_missing(document, circuit), *_anchors_twice(document))
-        )
+def disagreements(built: BuildDocument, circuit: Circuit, csv_text: str | None = None) -> tuple[str, ...]:
+    """Every way in which a document does not agree with the circuit or with itself, a sentence each; empty
+    when none. With `csv_text` the table of parts is held against it, too.
+    """
+    found = (
+        *_strangers(built, circuit),
+        *lists_that_differ(built.document, circuit, csv_text),
+        *_not_drawn(built, circuit),
+        *figures_that_differ(built, circuit),
+        *_anchors_twice(built),
+        *_unstamped(built),
     )
+    return tuple(dict.fromkeys(found))
 
 
-def _strangers(document: Document, circuit: Circuit) -> Iterable[str]:
-    """Designators that the circuit does not have. A document of changes may name parts that are gone."""
-    for section in document.sections:
-        if section.anchor == "changes":
+def _strangers(built: BuildDocument, circuit: Circuit) -> Iterable[str]:
+    """Designators that the circuit does not have and its writer does not speak of."""
+    known = {*known_names(circuit), *strangers_in_the_text(circuit)}
+    told = [("cover", [text for block in built.cover for text in block_texts(block)])]
+    told += [(one.heading, list(texts(one))) for one in built.document.sections if one.anchor != OF_BEFORE]
+    for heading, said in told:
+        for ref in sorted({found for text in said for found in DESIGNATOR.findall(text)} - known):
+            yield f"'{heading}' names {ref}, which the circuit does not have."
+
+
+def _not_drawn(built: BuildDocument, circuit: Circuit) -> Iterable[str]:
+    for section in built.document.sections:
+        if section.anchor != SCHEMATIC:
             continue
-        for ref in sorted({found for text in texts(section) for found in DESIGNATOR.findall(text)}):
-            if ref not in circuit.by_ref:
-                yield f"'{section.heading}' names {ref}, which the circuit does not have."
+        svgs = [one.svg for block in section.blocks if isinstance(block, Pictures) for one in block.items]
+        drawn = {ref for svg in svgs for ref in _DRAWN.findall(svg) if not ref.startswith("port/")}
+        yield from (f"The schematic leaves out {ref}." for ref in circuit.by_ref if ref not in drawn)
+        yield from (
+            f"The schematic draws {ref}, which the circuit does not have."
+            for ref in sorted(drawn)
+            if ref not in circuit.by_ref
+        )
 
 
-def _missing(document: Document, circuit: Circuit) -> Iterable[str]:
-    for section in document.sections:
-        if section.anchor not in LISTS:
-            continue
-        words = Counter(word for text in texts(section) for word in re.findall(r"[^\s,;()]+", text))
-        for part in circuit.parts:
-            if part.ref not in words:
-                yield f"'{section.heading}' leaves out {part.ref}."
-
-
-def _anchors_twice(document: Document) -> Iterable[str]:
-    counted = Counter(_anchors(document.sections))
+def _anchors_twice(built: BuildDocument) -> Iterable[str]:
+    counted = Counter(section.anchor for section in sections_of(built.document))
     yield from (f"Two sections have the anchor {anchor}." for anchor, times in counted.items() if times > 1)
 
 
-def _anchors(sections: Iterable[Section]) -> Iterable[str]:
-    for section in sections:
-        yield section.anchor
-        yield from _anchors(section.sections)
-
-
-def texts(section: Section) -> Iterable[str]:
-    """Every text of a section and of those inside it."""
-    yield from (section.heading, section.aside)
-    for block in section.blocks:
-        yield from _block_texts(block)
-    for inner in section.sections:
-        yield from texts(inner)
-
-
-def _block_texts(block: Block) -> Iterable[str]:
-    match block:
-        case Paragraph(said):
-            yield said
-        case Points(items) | Steps(items):
-            yield from items
-        case Facts(rows) | Box(rows):
-            yield from (text for row in rows for text in row)
-        case Table():
-            yield from (block.caption, *block.columns, *(cell for row in block.rows for cell in row))
-        case Entries() | Pictures():
-            yield from _item_texts(block)
-
-
-def _item_texts(block: Entries | Pictures) -> Iterable[str]:
-    if isinstance(block, Entries):
-        for entry in block.items:
-            yield from (entry.name, entry.label, entry.role, *entry.texts)
-    else:
-        for picture in block.items:
-            yield from (picture.caption, picture.described)
+def _unstamped(built: BuildDocument) -> Iterable[str]:
+    if built.revision not in built.stamp:
+        yield "The foot of the page does not name the revision."
+    if not built.text_sha256.startswith(built.revision):
+        yield "The revision is not that of the text."
+    if not any(built.text_sha256 in line for line in built.document.closing):
+        yield "The document does not close with the fingerprint of the text."

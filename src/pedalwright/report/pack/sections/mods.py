@@ -9,6 +9,7 @@ from pedalwright.analysis.effects import Trial, effects_at, trials_of
 from pedalwright.analysis.naming_nets import spoken
 from pedalwright.analysis.records import Level
 from pedalwright.analysis.steps import SERIES_OF_KIND, written
+from pedalwright.analysis.unheard import TIMEKEEPERS, is_unheard
 from pedalwright.circuit.part import Part
 from pedalwright.devices.ports import INPUT
 from pedalwright.report.blocks import Paragraph, Table, Tone
@@ -28,6 +29,9 @@ TOLD_DB = 0.1
 """a level that rises by less takes no headroom worth telling"""
 MOST_CHANGES = 2
 """of one line, the weightiest"""
+OF_TIMING = 3.0
+"""how audible a rate or a swing at half or twice is taken to be (house rule)"""
+CONTROLS = ("knob", "trim")
 NONE = "-"
 
 
@@ -46,7 +50,8 @@ def build(dossier: Dossier) -> Chapter:
     rig = dossier.rig
     if rig is None:
         return chapter()
-    mods = sorted(_mods(dossier, rig), key=lambda mod: -mod.weight)[:MOST_ROWS]
+    tried = (*_mods(dossier, rig), *_timing(dossier))
+    mods = sorted(tried, key=lambda mod: -mod.weight)[:MOST_ROWS]
     rows = tuple(_rows(dossier, rig, mods))
     if not rows:
         return chapter()
@@ -87,7 +92,8 @@ def _rows(dossier: Dossier, rig: Rig, mods: list[_Mod]) -> Iterable[tuple[str, .
 
 
 def _mods(dossier: Dossier, rig: Rig) -> Iterable[_Mod]:
-    for part in worth_ranging(dossier.analysis):
+    heard_parts = worth_ranging(dossier.analysis) if rig.ways else ()
+    for part in heard_parts:
         values = [value for value in _values(part) if value != part.value]
         trials = list(trials_of(dossier.analysis, part, values))
         if not trials:
@@ -102,6 +108,21 @@ def _mods(dossier: Dossier, rig: Rig) -> Iterable[_Mod]:
                 said = (*_time(sets_time), rooms[place], _loop(dossier, rig, levels, place))
                 watch = "; ".join(filter(None, said)) or NONE
                 yield _Mod(part=part, value=trial.value, weight=weight, watch=watch)
+
+
+def _timing(dossier: Dossier) -> Iterable[_Mod]:
+    """Parts of what swings or keeps time by itself: no level tells of them, their own figures do."""
+    stages = [
+        stage
+        for stage in dossier.analysis.stages.stages
+        if stage.kind not in TIMEKEEPERS and is_unheard(dossier.analysis, stage)
+    ]
+    for ref in dict.fromkeys(ref for stage in stages for ref in stage.refs):
+        part = dossier.circuit.by_ref.get(ref)
+        if part is not None and part.kind in SERIES_OF_KIND and part.value and part.kind not in CONTROLS:
+            for value in _values(part):
+                if value != part.value:
+                    yield _Mod(part=part, value=value, weight=OF_TIMING, watch=NONE)
 
 
 def _values(part: Part) -> tuple[float, float]:

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from pedalwright.report.blocks import Block, Paragraph, Points, Section, Tone
 from pedalwright.report.check_sentences import (
     accepted_sentence,
+    caution_sentence,
     heading_of,
     idle_sentence,
     summary,
@@ -12,6 +13,7 @@ from pedalwright.report.check_sentences import (
     verdict,
 )
 from pedalwright.report.pack.dossier import Dossier
+from pedalwright.report.pack.own_words import strangers_in_the_text
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
 from pedalwright.review.rule import Gravity
 
@@ -37,7 +39,15 @@ def _others(dossier: Dossier) -> Iterable[Section]:
     accepted = [f"{one.finding.what} {_closed(accepted_sentence(one))}" for one in found.accepted]
     yield from _points("review-accepted", "Known and accepted", accepted)
     yield from _points("review-idle", "Accepted, but not found", map(idle_sentence, found.idle))
+    yield from _points(
+        "review-words", "Remarks on the text", [*_strangers(dossier), *map(caution_sentence, found.cautions)]
+    )
     yield from _points("review-unanswered", "Could not be judged", unanswered_sentences(found.unanswered))
+
+
+def _strangers(dossier: Dossier) -> Iterable[str]:
+    for ref in strangers_in_the_text(dossier.circuit):
+        yield f"The words of the text speak of {ref}; there is no such part."
 
 
 def _closed(sentence: str) -> str:
