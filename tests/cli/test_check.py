@@ -92,7 +92,7 @@ def test_what_is_accepted_is_told_with_its_reason_and_counts_no_more(
 def test_the_json_has_the_keys_of_the_manual_and_no_others(
     wrong: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    accepts = "accept S01 C1 because I know\naccept S999 because there is none\n"
+    accepts = "want gain > 0dB\naccept S01 C1 because I know\naccept S999 because there is none\n"
     wrong.write_text(BACKWARDS + accepts, encoding="utf-8")
     status, out, err = run(capsys, "check", wrong, "--json")
     data = json.loads(out)
@@ -104,6 +104,19 @@ def test_the_json_has_the_keys_of_the_manual_and_no_others(
     assert {
         key for key in documented - keys_of(data) if "changes[]" not in key and "not_judged[]" not in key
     } == set()
+
+
+def test_the_brief_is_told_whether_it_is_met_or_not(wrong: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    wants = "want current < 1mA\nwant current > 1mA\nwant delay < 1s\n"
+    wrong.write_text(BACKWARDS + wants, encoding="utf-8")
+    out = run(capsys, "check", wrong)[1]
+    brief = out[out.index("The brief") :]
+    assert "current < 1mA" in brief and "µA to spare" in brief
+    assert "missed by" in brief and "no echo chip" in brief
+    assert "The brief" not in run(capsys, "check", wrong, "--only", "S01")[1]
+    data = json.loads(run(capsys, "check", wrong, "--json")[1])
+    assert [one["met"] for one in data["wants"]] == [True, False, None]
+    assert data["wants"][0]["value"] == pytest.approx(450e-6, rel=0.02) and data["wants"][0]["line"] == 7
 
 
 def test_a_page_and_a_text_hold_the_finding_the_reason_and_the_cautions(

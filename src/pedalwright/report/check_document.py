@@ -2,7 +2,7 @@
 
 from itertools import groupby
 
-from pedalwright.report.blocks import Block, Box, Document, Facts, Paragraph, Points, Section, Tone
+from pedalwright.report.blocks import Block, Box, Document, Facts, Paragraph, Points, Section, Table, Tone
 from pedalwright.report.check_sentences import (
     accepted_sentence,
     caution_sentence,
@@ -14,6 +14,7 @@ from pedalwright.report.check_sentences import (
     summary,
     unanswered_sentences,
     verdict,
+    want_row,
 )
 from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.safety import SAFETY
@@ -39,6 +40,7 @@ def check_document(
         lead=(verdict(review),),
         sections=(
             *findings_sections(review, text, in_full=in_full),
+            *brief_sections(review),
             *_other_sections(review, text),
             *((safety,) if in_full else ()),
             Section(anchor="in-short", heading="In short", blocks=(_sum(review),)),
@@ -101,6 +103,18 @@ def finding_blocks(spoken: Spoken, text: str) -> tuple[Block, ...]:
     rows += [("measured", measured(one)) for one in finding.evidence]
     rows.append(("cure", finding.cure))
     return Paragraph(finding.what, TONES.get(spoken.gravity, Tone.LEAD)), Facts(tuple(rows))
+
+
+def brief_sections(review: Review) -> tuple[Section, ...]:
+    """Every want with what was measured and how far it is met or missed; nothing without wants."""
+    if not review.wants:
+        return ()
+    table = Table(
+        caption="What the text wants, measured on the whole circuit",
+        columns=("wanted", "measured", "margin", "holds for"),
+        rows=tuple(want_row(one) for one in review.wants),
+    )
+    return (Section(anchor="brief", heading="The brief", blocks=(table,)),)
 
 
 def _other_sections(review: Review, text: str) -> tuple[Section, ...]:

@@ -10,6 +10,7 @@ from pedalwright.review.acceptance import Idle
 from pedalwright.review.catalogue import folder_of
 from pedalwright.review.reviewing import Review, Spoken
 from pedalwright.review.rule import Evidence, Gravity, Rule
+from pedalwright.review.wants import WantAnswer
 
 SCHEMA = "pedalwright.check/1"
 RULES_SCHEMA = "pedalwright.rules/1"
@@ -29,6 +30,7 @@ def check_json(title: str, review: Review, text: str, text_sha256: str, settings
             "summary": summary(review),
             "rules_asked": review.rules_asked,
             "counts": {gravity.name.lower(): len(review.of(gravity)) for gravity in Gravity},
+            "wants": [_want(one) for one in review.wants],
             "findings": [_finding(one, text) for one in review.found],
             "accepted": [_accepted(one, text) for one in review.accepted],
             "idle": [_idle(one) for one in review.idle],
@@ -79,6 +81,22 @@ def _evidence(one: Evidence) -> dict[str, Any]:
         "low": number(one.low),
         "high": number(one.high),
         "basis": one.basis,
+    }
+
+
+def _want(answer: WantAnswer) -> dict[str, Any]:
+    return {
+        "want": answer.want.text,
+        "quantity": answer.want.quantity,
+        "line": answer.want.span.line,
+        "met": answer.met,
+        "value": number(answer.value),
+        "unit": answer.unit,
+        "low": number(answer.low),
+        "high": number(answer.high),
+        "margin": number(answer.margin),
+        "basis": answer.basis,
+        "why_not": answer.why_not,
     }
 
 

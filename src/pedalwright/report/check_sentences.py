@@ -4,10 +4,12 @@ from collections.abc import Iterable, Sequence
 
 from pedalwright.circuit.remark import Remark
 from pedalwright.circuit.span import Span
-from pedalwright.report.figures import figure
+from pedalwright.report.figures import NOT_KNOWN, figure
 from pedalwright.review.acceptance import Idle
 from pedalwright.review.reviewing import Review, Silent, Spoken
 from pedalwright.review.rule import Evidence, Gravity
+from pedalwright.review.want_words import margin_words, want_figure
+from pedalwright.review.wants import WantAnswer
 
 COUNTED = {
     Gravity.DAMAGE: "that will damage something",
@@ -71,6 +73,12 @@ def _limit(words: str, value: float | None, unit: str) -> str:
 
 def _figure(value: float, unit: str) -> str:
     return figure(value, UNITS.get(unit, unit))
+
+
+def want_row(answer: WantAnswer) -> tuple[str, str, str, str]:
+    """A want as written, what was measured, by how much it is met or missed, and the conditions."""
+    value = NOT_KNOWN if answer.value is None else want_figure(answer.value, answer.unit)
+    return answer.want.text, value, margin_words(answer), answer.basis or answer.why_not
 
 
 def lines_of(text: str, spans: Iterable[Span]) -> tuple[tuple[int, str], ...]:

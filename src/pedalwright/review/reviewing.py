@@ -11,6 +11,7 @@ from pedalwright.review.acceptance import Idle, accepted_by, idle
 from pedalwright.review.catalogue import rules
 from pedalwright.review.rule import CannotSay, Finding, Gravity, Rule
 from pedalwright.review.survey import Survey
+from pedalwright.review.wants import WantAnswer, answered_wants
 
 WANT_MISSED = "want-missed"
 """the rule that holds the lines of the brief against what is measured"""
@@ -41,7 +42,11 @@ class Silent:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
-    """What the review of one circuit says: `found` worst first, then in the order of the text."""
+    """What the review of one circuit says: `found` worst first, then in the order of the text.
+
+    `wants` are all lines of the brief with what was measured, met or not; empty when only rules that are not
+    about the brief were asked.
+    """
 
     found: tuple[Spoken, ...]
     accepted: tuple[Spoken, ...]
@@ -49,6 +54,7 @@ class Review:
     unanswered: tuple[Silent, ...]
     rules_asked: int
     cautions: tuple[Remark, ...] = ()
+    wants: tuple[WantAnswer, ...] = ()
 
     @property
     def is_clear(self) -> bool:
@@ -88,6 +94,7 @@ def review(analysis: Analysis, only: Sequence[Rule] | None = None) -> Review:
         unanswered=tuple(silent),
         rules_asked=len(asked),
         cautions=analysis.circuit.cautions,
+        wants=answered_wants(survey) if any(rule.name == WANT_MISSED for rule in asked) else (),
     )
 
 

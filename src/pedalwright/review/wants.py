@@ -9,12 +9,12 @@ from pedalwright.circuit.ports import Want
 from pedalwright.review.rule import CannotSay
 from pedalwright.review.survey import Survey
 
-WITHIN = {"dB": 0.1}
+WITHIN = {"dB": 0.1, "dBV": 0.1}
 """how far from a wanted value counts as reached where the want gives no spread (house rule)"""
 WITHIN_SHARE = 0.01
 """the same for every other unit, as a share of the value (house rule)"""
 HAIR = 1e-9
-NAMES = {"": "a plain number", "%": "per cent", "dB": "decibels"}
+NAMES = {"": "a plain number", "%": "per cent", "dB": "decibels", "dBV": "dBV or volts", "V": "volts"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +112,7 @@ _RATIO: Callable[[float], float] = lambda level: 10 ** (level / 20)  # noqa: E73
 _TURNS: Mapping[tuple[str, str], Callable[[float], float]] = {
     ("dB", ""): _RATIO,
     ("dB", "%"): _RATIO,
+    ("dBV", "V"): _RATIO,
     ("Ω", ""): _SAME,
     ("A", ""): _SAME,
 }

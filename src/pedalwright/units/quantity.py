@@ -109,6 +109,10 @@ class Quantity(Enum):
         noun="level", unit="dB", ascii_unit="dB", spellings=_spelled("dB"),
         largest=1e4, signed=True, example="-3dB",
     )  # fmt: skip
+    LEVEL = QuantityFacts(
+        noun="level against 1 V", unit="dBV", ascii_unit="dBV", spellings=_spelled("dBV"),
+        largest=1e4, signed=True, example="-85dBV",
+    )  # fmt: skip
     FRACTION = QuantityFacts(
         noun="fraction", unit="%", ascii_unit="%", spellings=frozenset(),
         largest=1e4, signed=True, example="5%",

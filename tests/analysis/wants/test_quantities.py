@@ -8,6 +8,7 @@ from math import log10, pi
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.wants import Desk, NotKnown, nearest_names, wanted_quantities
@@ -136,10 +137,14 @@ def test_what_is_not_there_is_not_known() -> None:
 @pytest.mark.parametrize("name", list(wanted_quantities()))
 def test_every_quantity_says_what_it_is_and_answers_or_tells_why(name: str) -> None:
     one = wanted_quantities()[name]
-    assert one.title and one.says and one.unit in ("s", "dB", "Hz", "Ω", "A", "V", "")
-    answered = one.measure(Desk(Analysis(read_text(APPLICATION_ECHO)))) if name != "runaway.from" else None
+    assert one.title and one.says and one.unit in ("s", "dB", "dBV", "Hz", "Ω", "A", "V", "")
+    answered = (
+        one.measure(Desk(Analysis(read_text(APPLICATION_ECHO))))
+        if name not in ("runaway.from", "supply.low")
+        else None
+    )
     assert answered is None or answered.basis
-    assert _why(name, "pedal Nothing\ninput IN 100 1V\noutput OUT 1M\nIN > C1 1u > OUT2\n").endswith(".")
+    assert _why(name, "pedal Nothing\ninput IN 100 1V\nIN > C1 1u > OUT2\n").endswith(".")
 
 
 def test_a_band_that_is_there_already_is_used() -> None:
@@ -156,3 +161,52 @@ def test_a_band_that_is_there_already_is_used() -> None:
 def test_nearest_names(word: str, near: str) -> None:
     assert near in nearest_names(word)
     assert len(nearest_names(word)) <= 3
+
+
+JOHNSON = """pedal Hiss
+input IN 1 1V
+output OUT 100M
+IN > R1 10k > OUT
+OUT > R2 10k > gnd
+"""
+
+
+def _a_weighting(hz: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The A curve in power by the poles of IEC 61672-1 (annex E), 0 dB at 1 kHz."""
+    f1, f2, f3, f4 = 20.598997, 107.65265, 737.86223, 12194.217
+    squared = hz**2
+    shape = (
+        f4**2
+        * squared**2
+        / ((squared + f1**2) * np.sqrt((squared + f2**2) * (squared + f3**2)) * (squared + f4**2))
+    )
+    return np.asarray((shape * 10 ** (2.0 / 20)) ** 2)
+
+
+def test_noise_of_a_divider_is_johnsons_a_weighted() -> None:
+    """4kTR of the resistance behind the jack (Johnson and Nyquist, 1928), weighted by IEC 61672-1."""
+    hz = np.geomspace(20.0, 20e3, 4001)
+    ohms = 1 / (1 / 10001 + 1 / 10e3)
+    volts = np.sqrt(4 * 1.380649e-23 * 300.0 * ohms * np.trapezoid(_a_weighting(hz), hz))
+    assert _measured("noise", JOHNSON) == pytest.approx(20 * log10(volts), abs=0.03)
+    level = 0.5 / np.sqrt(2.0) / volts
+    assert _measured("signal-to-noise", JOHNSON) == pytest.approx(20 * log10(level), abs=0.03)
+
+
+def test_noise_without_an_output_is_not_known() -> None:
+    assert "output" in _why("noise", JOHNSON.replace("output OUT 100M\n", ""))
+    assert "output" in _why("signal-to-noise", JOHNSON.replace("output OUT 100M\n", ""))
+
+
+def test_a_supply_may_sink_until_the_regulator_lets_go() -> None:
+    """Output and dropout of a 78L05 (sheet: 1.7 V typical, from memory): the least input is their sum."""
+    regulated = """pedal Five
+supply V 9V battery
+part U1 regulator 5V in=V out=V5 gnd=gnd
+V > C1 100u > gnd
+V5 > C2 10u > gnd
+V5 > R1 1k > gnd
+"""
+    assert 6.5 < _measured("supply.low", regulated) < 7.1
+    assert _measured("supply.low", DIVIDER) == pytest.approx(4.8)
+    assert "9 V" in _why("supply.low", DIVIDER.replace("supply V 9V", "supply V 18V"))

@@ -4,9 +4,11 @@ import pytest
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.notation.reading import read_text
+from pedalwright.review.catalogue import rule_named
 from pedalwright.review.reviewing import review
 from pedalwright.review.rule import Gravity
 from pedalwright.review.survey import Survey
+from pedalwright.review.want_words import margin_words
 from pedalwright.review.wants import WantAnswer, answered_wants
 
 HALF = """pedal Half
@@ -82,3 +84,23 @@ def test_a_missed_want_is_worth_a_disappointment_and_shows_its_line() -> None:
     assert told.gravity is Gravity.POOR
     assert [span.line for span in told.spans] == [6]
     assert "6.06 dB more" in told.finding.cure
+
+
+def test_noise_may_be_wanted_in_dbv_or_in_volts() -> None:
+    level, volts, wrong = _answers("noise < -100dBV", "noise < 10uV", "noise < -100dB")
+    assert level.unit == "dBV" and volts.unit == "V" and level.met is True and volts.met is True
+    assert level.value is not None and volts.value == pytest.approx(10 ** (level.value / 20))
+    assert "dBV or volts" in wrong.why_not
+
+
+def test_a_review_holds_every_want_unless_others_were_asked_for() -> None:
+    text = f"{HALF}want gain > 0dB\nwant input.ohms > 1k\nwant delay < 1s\n"
+    analysis = Analysis(read_text(text), text)
+    assert [one.met for one in review(analysis).wants] == [False, True, None]
+    assert [margin_words(one) for one in review(analysis).wants] == [
+        "missed by 6.06 dB",
+        "met, 18.9 kΩ to spare",
+        "not known",
+    ]
+    other = rule_named("S01")
+    assert other is not None and review(analysis, (other,)).wants == ()

@@ -48,6 +48,16 @@ def noise_answers(analysis: Analysis, *, source: str = PICKUP, at: str | None = 
     return _Told(analysis, source, _net(analysis, at)).answers()
 
 
+def played_noise(analysis: Analysis) -> InputNoise:
+    """The noise at the output jack with what the text says plugged in, knobs as they stand, and how far it
+    stays below the sound; without contributors and cures.
+
+    Raises NetMistake where the text names no output.
+    """
+    told = _Told(analysis, PICKUP, _net(analysis, None))
+    return told.input_noise(told.chosen)
+
+
 def _net(analysis: Analysis, word: str | None) -> str:
     if word is not None:
         net = net_named(analysis.circuit, word)
@@ -125,7 +135,7 @@ class _Told:
             temperature_k=analysis.rest.temperature_k,
             low_hz=LOWEST_HZ,
             high_hz=HIGHEST_HZ,
-            inputs=tuple(self._input(state) for state in self.states.values()),
+            inputs=tuple(self.input_noise(state) for state in self.states.values()),
             frequency_hz=known.frequencies_hz if known is not None else np.zeros(0),
             density_v_per_rthz=_density(known),
             contributors=whole,
@@ -142,7 +152,8 @@ class _Told:
             refusals=tuple(dict.fromkeys(one.refusal for one in self.states.values() if one.refusal)),
         )
 
-    def _input(self, state: _State) -> InputNoise:
+    def input_noise(self, state: _State) -> InputNoise:
+        """The figures with one thing at the jack."""
         words, found = state_words(self.analysis.circuit, state.bench.state), state.picture
         weighted = flat = ratio = None
         if found is not None and found.shares is not None:

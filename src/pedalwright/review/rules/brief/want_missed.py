@@ -5,8 +5,9 @@ from collections.abc import Iterable
 from pedalwright.analysis.wants import wanted_quantities
 from pedalwright.echo.figures import value
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.brief._wording import evidence_unit, figure, size
+from pedalwright.review.rules.brief._wording import evidence_unit
 from pedalwright.review.survey import Survey
+from pedalwright.review.want_words import want_distance, want_figure
 from pedalwright.review.wants import WantAnswer, answered_wants
 from pedalwright.stages.wording import ohms
 
@@ -19,7 +20,10 @@ def look(survey: Survey) -> Iterable[Finding]:
         if answer.met is False and answer.value is not None and answer.margin is not None:
             title = wanted_quantities()[answer.want.quantity].title
             yield Finding(
-                what=f"The {title} is {figure(answer.value, answer.unit)}; wanted is {answer.want.text}.",
+                what=(
+                    f"The {title} is {want_figure(answer.value, answer.unit)}; "
+                    f"wanted is {answer.want.text}."
+                ),
                 cure=_cure(answer),
                 spans=(answer.want.span,),
                 evidence=(
@@ -41,10 +45,12 @@ def _cure(answer: WantAnswer) -> str:
     if answer.want.quantity in DELAYS:
         resistance = abs(margin) / value("delay_s_per_ohm")
         return (
-            f"It takes {size(margin, answer.unit)} {way}: about {ohms(resistance)} {way} at the time pin "
-            "there (11.46 ms for every kilohm)."
+            f"It takes {want_distance(margin, answer.unit)} {way}: about {ohms(resistance)} {way} at the "
+            "time pin there (11.46 ms for every kilohm)."
         )
-    return f"It takes {size(margin, answer.unit)} {way}; change the circuit, or what is wanted of it."
+    return (
+        f"It takes {want_distance(margin, answer.unit)} {way}; change the circuit, or what is wanted of it."
+    )
 
 
 SPEAKING = """
