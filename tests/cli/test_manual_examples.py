@@ -11,7 +11,16 @@ from pedalwright.cli.main import main
 from pedalwright.notation import examine
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
-PAGES = ("getting-started.md", "notation.md", "walk.md", "response.md", "repeats.md", "check.md", "noise.md")
+PAGES = (
+    "getting-started.md",
+    "notation.md",
+    "walk.md",
+    "response.md",
+    "plot.md",
+    "repeats.md",
+    "check.md",
+    "noise.md",
+)
 
 
 def blocks(page: str, kind: str) -> list[str]:

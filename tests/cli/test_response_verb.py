@@ -128,7 +128,7 @@ def test_on_the_output(circuit: Path, capsys: pytest.CaptureFixture[str]) -> Non
 
 def test_as_json(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, out, _ = run(
-        capsys, "response", circuit, "--to", "OUT", "--impedance", "IN", "--json", "--points", 9
+        capsys, "response", circuit, "--to", "OUT", "--impedance", "IN", "--json", "--points", 9, "--band", 40
     )
     data = json.loads(out)
     assert status == 0

@@ -12,6 +12,7 @@ from pedalwright.analysis.levels import REFERENCE_HZ
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.naming_nets import NetMistake, net_named, spoken
 from pedalwright.analysis.records import Certified
+from pedalwright.analysis.response_band.records import LevelBand
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.devices.ports import INPUT, OUTPUT_LOAD
 from pedalwright.solve.certificate import RESIDUAL_BOUND, Certificate, NotCertified
@@ -65,6 +66,8 @@ class ResponseTable:
     corners: Corners | None
     certified: Certified
     notes: tuple[str, ...] = ()
+    band: LevelBand | None = None
+    """how far builds may be from it, where that was asked for; the same frequencies"""
 
     @property
     def level_db(self) -> FloatArray:
@@ -99,8 +102,7 @@ def response_table(
     Raises NetMistake for a name that is none or a jack that is not there, ValueError for a band that cannot
     be, NotCertified when the answer is not known well enough.
     """
-    source = _named(analysis, from_net, "input")
-    goal = _named(analysis, to_net, "output")
+    source, goal = ends_of(analysis, from_net, to_net)
     frequency_hz = asked.frequencies()
     driven = driven_at(analysis, source, frequency_hz)
     answer = respond(driven.small, driven.drive, frequency_hz, open_delays=True)
@@ -168,6 +170,11 @@ def impedance_table(analysis: Analysis, net: str, asked: Asked = USUAL) -> Imped
         certified=_certified(f"impedance at {spoken(named)}", answer.certificate),
         notes=_about_delays(analysis),
     )
+
+
+def ends_of(analysis: Analysis, from_net: str | None, to_net: str | None) -> tuple[str, str]:
+    """The two nets a question is about, those of the jacks when None. Raises NetMistake."""
+    return _named(analysis, from_net, "input"), _named(analysis, to_net, "output")
 
 
 def _named(analysis: Analysis, word: str | None, port: str) -> str:

@@ -24,6 +24,15 @@ BAND = re.compile(r"\s*(.+?)\s*(?:\.\.|\bto\b)\s*(.+?)\s*")
 @click.option("--impedance", "at_nets", metavar="NET", multiple=True, help="The impedance at a net instead.")
 @click.option("--between", metavar="LOW..HIGH", default="20Hz..20kHz", show_default=True, help="The band.")
 @click.option("--points", type=int, default=121, show_default=True, help="How many frequencies.")
+@click.option(
+    "--band",
+    "builds",
+    metavar="[BUILDS]",
+    type=int,
+    is_flag=False,
+    flag_value=400,
+    help="Also between which levels 5 to 95 % of builds lie, parts off their values; 400 unless said.",
+)
 @click.option("--html", metavar="OUT", help="Write one self-contained page.")
 @click.option("--csv", metavar="OUT", help="Write a table of all points.")
 def command(
@@ -35,6 +44,7 @@ def command(
     at_nets: tuple[str, ...],
     between: str,
     points: int,
+    builds: int | None,
     html: str | None,
     csv: str | None,
 ) -> int:
@@ -46,6 +56,7 @@ def command(
     \b
     pedalwright response lantern.pedal
     pedalwright response lantern.pedal --from VIN --to OUT --between 50Hz..1kHz
+    pedalwright response lantern.pedal --band
     pedalwright response lantern.pedal --impedance IN --csv input.csv
     """
     from pedalwright.solve.certificate import NotCertified
@@ -56,13 +67,16 @@ def command(
     analysis = open_circuit(file, wishes, as_json=as_json)
     try:
         answers = _answers(analysis, from_net, to_net, at_nets, asked)
+        answers, refused = _with_band(analysis, answers, (from_net, to_net), asked, builds)
     except NotCertified as refusal:
         click.echo(f"The answer is not printed: {refusal}.", err=True)
         return NOT_KNOWN
     except ValueError as mistake:
         raise click.UsageError(str(mistake), click.get_current_context()) from None
     _show(analysis, answers, file, as_json=as_json, html=html, csv=csv)
-    return DONE
+    if refused:
+        click.echo(f"The band is not printed: {refused}", err=True)
+    return NOT_KNOWN if refused else DONE
 
 
 def _asked(between: str, points: int) -> "Asked":
@@ -101,6 +115,31 @@ def _answers(
     if impedances and from_net is None and to_net is None:
         return tuple(impedances)
     return response_table(analysis, from_net=from_net, to_net=to_net, asked=asked), *impedances
+
+
+def _with_band(
+    analysis: "Analysis",
+    answers: "tuple[Answer, ...]",
+    ends: tuple[str | None, str | None],
+    asked: "Asked",
+    builds: int | None,
+) -> "tuple[tuple[Answer, ...], str]":
+    """The answers, the response with its band where that was asked for; and why there is none."""
+    from pedalwright.analysis.response_table import ResponseTable
+
+    first, *others = answers
+    if builds is None:
+        return answers, ""
+    if not isinstance(first, ResponseTable):
+        raise ValueError("--band is of a response; with --impedance, name --from or --to as well.")
+    from pedalwright.analysis.response_band.bands import banded
+    from pedalwright.analysis.response_band.records import BandRefused
+
+    try:
+        table = banded(first, analysis, from_net=ends[0], to_net=ends[1], asked=asked, builds=builds)
+    except BandRefused as refusal:
+        return answers, str(refusal)
+    return (table, *others), ""
 
 
 def _show(

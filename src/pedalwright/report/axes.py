@@ -63,6 +63,41 @@ def level_axis(lines: Iterable[FloatArray], unit: str) -> Axis | None:
     return _rounded(bottom, top, unit)
 
 
+ROOM = 1.1
+"""what an axis over decades leaves above and below, as a ratio"""
+MOST_DECADES = 7.0
+"""an axis over decades is followed no further down than this"""
+
+
+def ratio_axis(lines: Iterable[FloatArray]) -> Axis | None:
+    """An axis over decades around all finite values above zero, from tick to tick; None when there are
+    none.
+    """
+    finite = [line[np.isfinite(line) & (line > 0.0)] for line in lines]
+    values = np.concatenate(finite) if finite else np.array([])
+    if not len(values):
+        return None
+    high = float(values.max())
+    low = max(float(values.min()), high * 10.0**-MOST_DECADES)
+    for factors in ((1, 2, 5), (1, 3), (1,)):
+        ticks = _around(low / ROOM, high * ROOM, factors)
+        if len(ticks) <= MOST_TICKS or factors == (1,):
+            break
+    return Axis(low=ticks[0], high=ticks[-1], ticks=ticks)
+
+
+def _around(low: float, high: float, factors: tuple[int, ...]) -> tuple[float, ...]:
+    """The ticks from the last at or below `low` to the first at or above `high`, three at least."""
+    decades = range(floor(log10(low)) - 3, ceil(log10(high)) + 4)
+    all_ticks = [float(f"{factor}e{decade}") for decade in decades for factor in factors]
+    first = max(place for place, tick in enumerate(all_ticks) if tick <= low * (1 + 1e-9))
+    last = min(place for place, tick in enumerate(all_ticks) if tick >= high * (1 - 1e-9))
+    while last - first < 2:
+        nearer_below = low / all_ticks[first] < all_ticks[last] / high
+        first, last = (first - 1, last) if nearer_below else (first, last + 1)
+    return tuple(all_ticks[first : last + 1])
+
+
 def _rounded(bottom: float, top: float, unit: str) -> Axis:
     least = LEAST_SPAN.get(unit, 0.0) or max(abs(top), 1e-12) * 0.1
     if top - bottom < least:
@@ -82,6 +117,14 @@ def _step(span: float, unit: str) -> float:
     return next(
         (factor * power for factor in (1, 2, 5) if span / (factor * power) <= MOST_TICKS - 1), 10 * power
     )
+
+
+def short(value: float) -> str:
+    """A value as the tick of an axis over decades says it: 0.5, 20, 1k, 2M."""
+    for factor, sign in ((1e9, "G"), (1e6, "M"), (1e3, "k")):
+        if value >= factor:
+            return f"{value / factor:.3g}{sign}"
+    return f"{value:.3g}"
 
 
 def short_hz(frequency: float) -> str:

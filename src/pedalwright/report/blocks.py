@@ -94,6 +94,17 @@ class Line:
     name: str
     values: FloatArray
     dashed: bool = False
+    filled: bool = False
+    """what the line goes around is filled: bars"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Shade:
+    """A range in a plot, from `low` to `high`, point for point with the plot's frequencies."""
+
+    name: str
+    low: FloatArray
+    high: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -113,6 +124,10 @@ class Plot:
     """what an even axis is called, ``TIME, 0 to 10``; empty for frequency"""
     wide: bool = False
     """as wide as the page"""
+    shades: tuple[Shade, ...] = ()
+    """drawn beneath the lines"""
+    by_ratio: bool = False
+    """values over decades: equal ratios are equally far apart; what is not above zero is not drawn"""
 
 
 @dataclass(frozen=True, slots=True)

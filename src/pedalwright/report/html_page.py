@@ -31,7 +31,7 @@ from pedalwright.report.blocks import (
 )
 from pedalwright.report.page_style import STYLE
 from pedalwright.report.plain_text import plain
-from pedalwright.report.plot_svg import plot_svg
+from pedalwright.report.plot_svg import legend, plot_svg
 from pedalwright.report.sound_clip import clip_element
 from pedalwright.report.sound_field import field_svg
 
@@ -120,10 +120,8 @@ class _Writer:
         drawn = plot_svg(plot, f"plot{next(self._plots)}")
         if not drawn:
             return ""
-        dashed = ", ".join(f"dashed: {line.name}" for line in plot.lines if line.dashed)
-        solid = ", ".join(f"solid: {line.name}" for line in plot.lines if not line.dashed)
-        legend = "; ".join(filter(None, (solid, dashed))) if dashed else ""
-        caption = f"{plot.title} ({legend})" if legend else plot.title
+        told = legend(plot)
+        caption = f"{plot.title} ({told})" if told else plot.title
         style = ' class="wide"' if plot.wide else ""
         return f"<figure{style}>{drawn}<figcaption>{text(caption)}</figcaption></figure>\n"
 

@@ -50,7 +50,7 @@ def knob_section(answer: KnobAnswer) -> Section:
         blocks += [
             Paragraph(opening(answer, answer.heard[0]), Tone.LEAD),
             Points(points(answer)),
-            Plots(tuple(_plot(answer, heard) for heard in answer.heard[:2])),
+            Plots(tuple(knob_plot(answer, heard) for heard in answer.heard[:2])),
             _table(answer),
         ]
         notes = [f"{heard.name}: {heard.note}." for heard in answer.heard if heard.note]
@@ -73,7 +73,8 @@ def _aside(answer: KnobAnswer) -> str:
     return f"{part}, now at {answer.setting:g}{place}"
 
 
-def _plot(answer: KnobAnswer, heard: Heard) -> Plot:
+def knob_plot(answer: KnobAnswer, heard: Heard) -> Plot:
+    """One figure over the turn of a knob, with what a track too small or too large makes of it."""
     factor, unit = SHOWN.get(heard.unit, (1.0, heard.unit))
     lines = [Line(name=heard.name, values=_drawn(heard.values, factor))]
     if heard.tolerance is not None:
@@ -81,7 +82,7 @@ def _plot(answer: KnobAnswer, heard: Heard) -> Plot:
             ("track 20 % small", heard.tolerance.smaller),
             ("20 % large", heard.tolerance.larger),
         ):
-            along = np.interp(answer.dial, np.arange(len(fan)), fan)
+            along = _beside(answer.dial, heard.values, fan)
             lines.append(Line(name=name, values=_drawn(along, factor), dashed=True))
     return Plot(
         title=heard.name,
@@ -91,7 +92,16 @@ def _plot(answer: KnobAnswer, heard: Heard) -> Plot:
         quantity=heard.name,
         in_letters=heard is answer.heard[0],
         across=f"{answer.ref}, 0 to 10",
+        by_ratio=unit == "Hz",
     )
+
+
+def _beside(dial: FloatArray, values: FloatArray, fan: FloatArray) -> FloatArray:
+    """What is known at 0, 1 ... 10 between those marks, too: as far from the curve as at both sides."""
+    marks = np.arange(len(fan))
+    with np.errstate(invalid="ignore"):
+        apart = fan - np.interp(marks, dial, values)
+    return np.asarray(values + np.interp(dial, marks, apart))
 
 
 def _drawn(values: FloatArray, factor: float) -> FloatArray:

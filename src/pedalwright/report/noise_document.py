@@ -170,16 +170,21 @@ def _echo(answers: NoiseAnswers) -> Iterable[Section]:
 
 
 def _spectrum(answers: NoiseAnswers) -> Section:
-    above = 20 * np.log10(np.maximum(answers.density_v_per_rthz, QUIET_V_PER_RTHZ) / 1e-9)
-    plot = Plot(
-        title=f"Noise density at {answers.at}, in decibels above 1 nV/√Hz (40 dB is 100 nV/√Hz)",
-        unit="dB",
+    return Section(anchor="spectrum", heading="Spectrum", blocks=(Plots((spectrum_plot(answers),)),))
+
+
+def spectrum_plot(answers: NoiseAnswers) -> Plot:
+    """The density of the noise over frequency, both over decades."""
+    density = np.maximum(answers.density_v_per_rthz, QUIET_V_PER_RTHZ) / 1e-9
+    return Plot(
+        title=f"Noise density at {answers.at}",
+        unit="nV/√Hz",
         frequency_hz=answers.frequency_hz,
-        lines=(Line(name="noise", values=above),),
+        lines=(Line(name="noise", values=density),),
         quantity="noise density",
         in_letters=True,
+        by_ratio=True,
     )
-    return Section(anchor="spectrum", heading="Spectrum", blocks=(Plots((plot,)),))
 
 
 def _trust(answers: NoiseAnswers) -> Section:

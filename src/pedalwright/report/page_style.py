@@ -61,6 +61,8 @@ figcaption{font-size:.85rem;color:var(--soft)}
 .plot .l1{stroke:var(--accent)}
 .plot .dashed{stroke:var(--accent);stroke-width:2;stroke-dasharray:5 5}
 .plot .shade{fill:var(--second)}
+.plot .filled{fill:var(--second);stroke-width:.5}
+.plot .range{fill:var(--second);fill-opacity:.2}
 .plot image{image-rendering:pixelated}
 .plot .sheet{fill:none;stroke:var(--rule)}
 .plot .mark{stroke:var(--accent);stroke-width:1;stroke-dasharray:2 3;fill:none}

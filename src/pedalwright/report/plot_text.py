@@ -2,7 +2,16 @@
 
 import numpy as np
 
-from pedalwright.report.axes import Axis, even_axis, frequency_axis, level_axis, shares_along, short_hz
+from pedalwright.report.axes import (
+    Axis,
+    even_axis,
+    frequency_axis,
+    level_axis,
+    ratio_axis,
+    shares_along,
+    short,
+    short_hz,
+)
 from pedalwright.report.blocks import FloatArray, Plot
 
 ROWS, MARGIN = 12, 8
@@ -11,13 +20,14 @@ LEAST_WIDTH, MOST_WIDTH = 24, 72
 
 def plot_text(plot: Plot, width: int = MOST_WIDTH) -> str:
     """The first line of a plot drawn with stars; an empty string when there is nothing finite to draw."""
-    up = level_axis([plot.lines[0].values], plot.unit)
+    values = [plot.lines[0].values]
+    up = ratio_axis(values) if plot.by_ratio else level_axis(values, plot.unit)
     if up is None:
         return ""
     columns = max(LEAST_WIDTH, min(width, MOST_WIDTH) - MARGIN)
     sheet = [[" "] * columns for _ in range(ROWS + 1)]
-    _draw(sheet, _sampled(plot, columns), up)
-    labels = _labels(up)
+    _draw(sheet, _sampled(plot, columns), up, even=not plot.by_ratio)
+    labels = _labels(up, even=not plot.by_ratio)
     rows = [f"{labels.get(row, ''):>{MARGIN - 2}} |{''.join(cells)}" for row, cells in enumerate(sheet)]
     foot = f"{'':>{MARGIN - 2}} +{'-' * columns}"
     return "\n".join(
@@ -33,16 +43,19 @@ def _sampled(plot: Plot, columns: int) -> FloatArray:
     )
 
 
-def _draw(sheet: list[list[str]], values: FloatArray, up: Axis) -> None:
+def _draw(sheet: list[list[str]], values: FloatArray, up: Axis, *, even: bool) -> None:
     for column, value in enumerate(values):
         if np.isfinite(value) and value >= up.low:
-            row = round((up.high - float(value)) / (up.high - up.low) * ROWS)
-            sheet[min(max(row, 0), ROWS)][column] = "*"
+            sheet[min(max(_row(value, up, even=even), 0), ROWS)][column] = "*"
 
 
-def _labels(up: Axis) -> dict[int, str]:
+def _row(value: float, up: Axis, *, even: bool) -> int:
+    return round((1.0 - float(shares_along(np.array(value), up, even=even))) * ROWS)
+
+
+def _labels(up: Axis, *, even: bool) -> dict[int, str]:
     """The ticks, each at its row."""
-    return {round((up.high - tick) / (up.high - up.low) * ROWS): f"{tick:g}" for tick in up.ticks}
+    return {_row(tick, up, even=even): f"{tick:g}" if even else short(tick) for tick in up.ticks}
 
 
 def _feet(plot: Plot, columns: int) -> str:

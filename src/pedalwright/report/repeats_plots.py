@@ -1,11 +1,9 @@
 """The plots of an echo: repeats as bars, their spectra, decay, and what the knobs do."""
 
-from collections.abc import Iterable
-
 import numpy as np
 
 from pedalwright.analysis.echo_records import EchoAnswers, RepeatsKnob, TimeKnob
-from pedalwright.report.blocks import FloatArray, Line, Plot
+from pedalwright.report.blocks import FloatArray, Line, Plot, Shade
 
 BAR_SHARE = 0.008
 """half the width of a bar as a share of the whole time"""
@@ -15,20 +13,25 @@ LONGEST_S = 30.0
 """a decay is drawn no longer than this"""
 MOST_ROUNDS = 60
 """more repeats than that nobody counts"""
+EXPECTED = "least to most expected"
+BUILT = "5 to 95 % of builds"
 
 
 def bars(answers: EchoAnswers) -> Plot:
-    """Every repeat as a bar at its time, the dry sound at none."""
+    """Every repeat within 60 dB of the loudest sound as a bar at its time, the dry sound at none."""
     heard = [(0.0, answers.dry_db)] if answers.dry_db is not None else []
     heard += [(one.time_s, one.level_db) for one in answers.repeats]
     top = max(level for _, level in heard)
+    heard = [(time, level) for time, level in heard if level > top - DEPTH_DB]
+    # Bars stand on the axis, whose ticks are whole tens.
+    floor = 10.0 * np.floor((top - DEPTH_DB) / 10.0)
     end = 1.05 * heard[-1][0] if heard[-1][0] > 0 else 1.0
-    x, y = _stems(heard, floor=top - DEPTH_DB, half_width=BAR_SHARE * end, end=end)
+    x, y = _stems(heard, floor=floor, half_width=BAR_SHARE * end, end=end)
     return Plot(
         title=f"Repeats at the output, {answers.reference_hz:g} Hz",
         unit="dB",
         frequency_hz=x,
-        lines=(Line(name="repeats", values=y),),
+        lines=(Line(name="repeats", values=y, filled=True),),
         across="seconds after the sound",
     )
 
@@ -37,8 +40,7 @@ def _stems(
     heard: list[tuple[float, float]], *, floor: float, half_width: float, end: float
 ) -> tuple[FloatArray, FloatArray]:
     x, y = [-2 * half_width], [np.nan]
-    for time, level in heard:
-        high = max(level, floor)
+    for time, high in heard:
         x += [time - half_width, time - half_width, time + half_width, time + half_width, time + half_width]
         y += [floor, high, high, floor, np.nan]
     return np.array([*x, end]), np.array([*y, np.nan])
@@ -84,7 +86,8 @@ def time_plot(knob: TimeKnob) -> Plot:
         title=f"Delay of {knob.chip} over {knob.knob}",
         unit="ms",
         frequency_hz=knob.positions,
-        lines=tuple(_fan((knob.delay_s * 1e3, knob.low_s * 1e3, knob.high_s * 1e3))),
+        lines=(Line(name="typical", values=knob.delay_s * 1e3),),
+        shades=(Shade(name=EXPECTED, low=knob.low_s * 1e3, high=knob.high_s * 1e3),),
         quantity="delay",
         across=f"{knob.knob}, 0 to 10",
     )
@@ -97,19 +100,23 @@ def gain_plot(knob: RepeatsKnob) -> Plot:
         title=f"Once round over {knob.knob}: at 0 dB the repeats grow",
         unit="dB",
         frequency_hz=knob.positions,
-        lines=tuple(_fan((levels[0], levels[1], levels[2]))),
+        lines=(Line(name="typical", values=levels[0]),),
+        shades=(Shade(name=BUILT, low=levels[1], high=levels[2]),),
         across=f"{knob.knob}, 0 to 10",
     )
 
 
 def count_plot(knob: RepeatsKnob) -> Plot:
     """How many times round until 60 dB are gone, over the dial; a line ends where it would be too many."""
-    rounds = [_rounds(one) for one in (knob.gain, knob.low, knob.high)]
+    gain, low, high = (_rounds(one) for one in (knob.gain, knob.low, knob.high))
+    # More than can be counted is drawn as far as is counted.
+    high = np.where(np.isfinite(low) & ~np.isfinite(high), MOST_ROUNDS, high)
     return Plot(
         title=f"Times round until 60 dB are gone, over {knob.knob}",
         unit="times",
         frequency_hz=knob.positions,
-        lines=tuple(_fan((rounds[0], rounds[1], rounds[2]))),
+        lines=(Line(name="typical", values=gain),),
+        shades=(Shade(name=BUILT, low=low, high=high),),
         quantity="repeats",
         across=f"{knob.knob}, 0 to 10",
     )
@@ -118,9 +125,3 @@ def count_plot(knob: RepeatsKnob) -> Plot:
 def _rounds(gain: FloatArray) -> FloatArray:
     fall_db = -20 * np.log10(np.maximum(gain, 1e-12))
     return np.asarray(np.where(fall_db * MOST_ROUNDS > DEPTH_DB, DEPTH_DB / np.maximum(fall_db, 0.1), np.nan))
-
-
-def _fan(values: tuple[FloatArray, FloatArray, FloatArray]) -> Iterable[Line]:
-    yield Line(name="typical", values=values[0])
-    yield Line(name="least expected", values=values[1], dashed=True)
-    yield Line(name="most expected", values=values[2], dashed=True)

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from pedalwright.analysis.response_band.records import LevelBand
 from pedalwright.analysis.response_table import ImpedanceTable, ResponseTable
 from pedalwright.report.blocks import (
     Block,
@@ -17,6 +18,7 @@ from pedalwright.report.blocks import (
     Plots,
     Points,
     Section,
+    Shade,
     Table,
     Tone,
 )
@@ -68,30 +70,45 @@ def _asked(answer: Answer) -> str:
 
 
 def plots(answer: Answer) -> tuple[Plot, ...]:
-    """Level and phase, or magnitude and phase."""
-    if isinstance(answer, ResponseTable):
-        level = Line(name="level", values=answer.level_db)
-        phase = Line(name="phase", values=answer.phase_deg)
-        first = Plot(
-            title=heading(answer),
-            unit="dB",
-            frequency_hz=answer.frequency_hz,
-            lines=(level,),
-            in_letters=True,
-        )
-    else:
-        decades = Line(name="impedance", values=20 * np.log10(np.abs(answer.impedance_ohms)))
-        phase = Line(name="phase", values=np.degrees(np.angle(answer.impedance_ohms)))
-        first = Plot(
-            title=f"{heading(answer)}, in decibels above 1 Ω (60 dB is 1 kΩ)",
-            unit="dB",
-            frequency_hz=answer.frequency_hz,
-            lines=(decades,),
-            quantity="impedance",
-            in_letters=True,
-        )
-    turn = Plot(title="phase", unit="°", frequency_hz=answer.frequency_hz, lines=(phase,), quantity="phase")
+    """Level with its band and phase, or magnitude and phase."""
+    first = level_plot(answer) if isinstance(answer, ResponseTable) else impedance_plot(answer)
+    degrees = (
+        answer.phase_deg if isinstance(answer, ResponseTable) else np.degrees(np.angle(answer.impedance_ohms))
+    )
+    turn = Plot(
+        title="phase",
+        unit="°",
+        frequency_hz=answer.frequency_hz,
+        lines=(Line(name="phase", values=degrees),),
+        quantity="phase",
+    )
     return first, turn
+
+
+def level_plot(answer: ResponseTable) -> Plot:
+    """Level over frequency, with its band where there is one."""
+    band = answer.band
+    return Plot(
+        title=heading(answer),
+        unit="dB",
+        frequency_hz=answer.frequency_hz,
+        lines=(Line(name="as written", values=answer.level_db),),
+        in_letters=True,
+        shades=() if band is None else (Shade(name=band.name, low=band.low_db, high=band.high_db),),
+    )
+
+
+def impedance_plot(answer: ImpedanceTable) -> Plot:
+    """The magnitude of an impedance over frequency, both over decades."""
+    return Plot(
+        title=heading(answer),
+        unit="Ω",
+        frequency_hz=answer.frequency_hz,
+        lines=(Line(name="impedance", values=np.abs(answer.impedance_ohms)),),
+        quantity="impedance",
+        in_letters=True,
+        by_ratio=True,
+    )
 
 
 def _facts(answer: Answer) -> tuple[tuple[str, str], ...]:
@@ -107,24 +124,32 @@ def _facts(answer: Answer) -> tuple[tuple[str, str], ...]:
 
 def _table(answer: Answer) -> Table:
     shown = np.unique(np.linspace(0, len(answer.frequency_hz) - 1, MOST_ROWS).round().astype(int))
-    first = "level" if isinstance(answer, ResponseTable) else "impedance"
+    first: tuple[str, ...] = ("level",) if isinstance(answer, ResponseTable) else ("impedance",)
+    if isinstance(answer, ResponseTable) and answer.band is not None:
+        first = ("level", "5 % below", "95 % below")
     return Table(
         caption=heading(answer),
-        columns=("frequency", first, "phase"),
+        columns=("frequency", *first, "phase"),
         rows=tuple(_row(answer, int(place)) for place in shown),
-        figures=(1, 2),
+        figures=tuple(range(1, len(first) + 2)),
     )
 
 
 def _row(answer: Answer, place: int) -> tuple[str, ...]:
     at = figure(float(answer.frequency_hz[place]), "Hz")
-    if isinstance(answer, ResponseTable):
-        level = float(answer.level_db[place])
-        if not np.isfinite(level):
-            return at, "nothing", "-"
-        return at, figure(level, "dB"), f"{answer.phase_deg[place]:.0f}°"
-    ohms = complex(answer.impedance_ohms[place])
-    return at, figure(abs(ohms), "ohm"), f"{np.degrees(np.angle(ohms)):.0f}°"
+    if isinstance(answer, ImpedanceTable):
+        ohms = complex(answer.impedance_ohms[place])
+        return at, figure(abs(ohms), "ohm"), f"{np.degrees(np.angle(ohms)):.0f}°"
+    levels = [answer.level_db]
+    if answer.band is not None:
+        levels += [answer.band.low_db, answer.band.high_db]
+    heard = bool(np.isfinite(answer.level_db[place]))
+    phase = f"{answer.phase_deg[place]:.0f}°" if heard else "-"
+    return at, *(_level(float(level[place])) for level in levels), phase
+
+
+def _level(level_db: float) -> str:
+    return figure(level_db, "dB") if np.isfinite(level_db) else "nothing"
 
 
 def response_json(title: str, answers: tuple[Answer, ...], text_sha256: str, settings: dict[str, str]) -> str:
@@ -154,8 +179,22 @@ def _response_data(answer: ResponseTable) -> dict[str, Any]:
         "frequency_hz": numbers(answer.frequency_hz),
         "level_db": numbers(answer.level_db),
         "phase_deg": numbers(answer.phase_deg),
+        "band": _band_data(answer.band),
         "certificate": certified_data(answer.certified),
         "notes": list(answer.notes),
+    }
+
+
+def _band_data(band: LevelBand | None) -> dict[str, Any] | None:
+    if band is None:
+        return None
+    return {
+        "builds": band.builds,
+        "certified": band.certified,
+        "seed": band.seed,
+        "low_db": numbers(band.low_db),
+        "median_db": numbers(band.median_db),
+        "high_db": numbers(band.high_db),
     }
 
 
@@ -172,8 +211,8 @@ def _impedance_data(answer: ImpedanceTable) -> dict[str, Any]:
 
 
 def response_csv(answers: tuple[Answer, ...]) -> str:
-    """Every answer as columns of one table: frequency first, then level and phase, or resistance and
-    reactance.
+    """Every answer as columns of one table: frequency first, then level, phase and the band where there is
+    one, or resistance and reactance.
     """
     heads, columns = ["frequency_hz"], [answers[0].frequency_hz]
     for answer in answers:
@@ -181,6 +220,9 @@ def response_csv(answers: tuple[Answer, ...]) -> str:
             way = f"{answer.from_net} to {answer.to_net}"
             heads += [f"level_db {way}", f"phase_deg {way}"]
             columns += [answer.level_db, answer.phase_deg]
+            if answer.band is not None:
+                heads += [f"{end}_db {way}" for end in ("low", "median", "high")]
+                columns += [answer.band.low_db, answer.band.median_db, answer.band.high_db]
         else:
             heads += [f"resistance_ohms {answer.net}", f"reactance_ohms {answer.net}"]
             columns += [answer.impedance_ohms.real, answer.impedance_ohms.imag]

@@ -111,12 +111,13 @@ def _shown(value: float | None, unit: str) -> str:
 
 
 def _plots(stage: WalkStage) -> Iterable[Block]:
-    plots = tuple(curve_plot(curve) for curve in stage.curves if _is_drawable(curve))
+    plots = tuple(curve_plot(curve) for curve in stage.curves if is_drawable(curve))
     if plots:
         yield Plots(plots)
 
 
-def _is_drawable(curve: Curve) -> bool:
+def is_drawable(curve: Curve) -> bool:
+    """Whether a curve has two points to draw a line between."""
     lines = [line for line in (curve.full_db, curve.closed_db) if line is not None]
     return any(np.isfinite(line).sum() > 1 for line in lines)
 

@@ -3,7 +3,7 @@
 import re
 
 from pedalwright.report.blocks import Plot
-from pedalwright.report.plot_svg import described, plot_svg
+from pedalwright.report.plot_svg import described, legend, plot_svg
 
 NAMESPACE = 'xmlns="http://www.w3.org/2000/svg"'
 PRINTED = (
@@ -14,6 +14,8 @@ PRINTED = (
     ".plot .l1{stroke:#6b2a08}"
     ".plot .dashed{stroke:#6b2a08;stroke-width:1.8;stroke-dasharray:5 5}"
     ".plot .shade{fill:#123f55}"
+    ".plot .filled{fill:#123f55;stroke-width:.5}"
+    ".plot .range{fill:#123f55;fill-opacity:.18}"
     ".plot .sheet{fill:none;stroke:#cfc8b8}"
     ".plot .mark{stroke:#6b2a08;stroke-width:1;stroke-dasharray:2 3;fill:none}"
 )
@@ -36,10 +38,8 @@ def plot_picture(plot: Plot, ident: str) -> tuple[str, str, str] | None:
     drawn = plot_svg(plot, ident)
     if not drawn:
         return None
-    dashed = ", ".join(line.name for line in plot.lines if line.dashed)
-    solid = ", ".join(line.name for line in plot.lines if not line.dashed)
-    legend = f" (solid: {solid}; dashed: {dashed})" if dashed else ""
-    return drawn, described(plot), f"{plot.title}{legend}"
+    told = legend(plot).replace(f"solid: {plot.title}; ", "")
+    return drawn, described(plot), f"{plot.title} ({told})" if told else plot.title
 
 
 def standing_alone(svg: str) -> str:
