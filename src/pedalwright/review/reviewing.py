@@ -15,6 +15,9 @@ from pedalwright.review.wants import WantAnswer, answered_wants
 
 WANT_MISSED = "want-missed"
 """the rule that holds the lines of the brief against what is measured"""
+DOES_NOTHING = "part-without-effect"
+"""the rule that tells of loose ends and shorted parts, as two remarks on the text do"""
+LOOSE_END, SHORTED = "net.used-once", "part.both-ends"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,9 +96,27 @@ def review(analysis: Analysis, only: Sequence[Rule] | None = None) -> Review:
         idle=_idle(analysis, accepted) if only is None else (),
         unanswered=tuple(silent),
         rules_asked=len(asked),
-        cautions=analysis.circuit.cautions,
+        cautions=_not_said_yet(analysis, spoken),
         wants=answered_wants(survey) if any(rule.name == WANT_MISSED for rule in asked) else (),
     )
+
+
+def _not_said_yet(analysis: Analysis, spoken: Sequence[Spoken]) -> tuple[Remark, ...]:
+    """The remarks on the text without those of which a finding tells already."""
+    told = [one for one in spoken if one.rule.name == DOES_NOTHING]
+    nets = {net for one in told for net in one.finding.nets}
+    spans = {span for one in told for span in one.spans}
+    lines = analysis.text.removeprefix("\ufeff").split("\n")
+
+    def is_said(remark: Remark) -> bool:
+        if remark.span is None or remark.span.line > len(lines):
+            return False
+        word = lines[remark.span.line - 1][remark.span.column - 1 : remark.span.end_column - 1]
+        return (remark.code == LOOSE_END and word in nets) or (
+            remark.code == SHORTED and remark.span in spans
+        )
+
+    return tuple(remark for remark in analysis.circuit.cautions if not is_said(remark))
 
 
 def _idle(analysis: Analysis, accepted: Sequence[Spoken]) -> tuple[Idle, ...]:

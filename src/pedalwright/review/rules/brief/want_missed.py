@@ -21,8 +21,7 @@ def look(survey: Survey) -> Iterable[Finding]:
             title = wanted_quantities()[answer.want.quantity].title
             yield Finding(
                 what=(
-                    f"The {title} is {want_figure(answer.value, answer.unit)}; "
-                    f"wanted is {answer.want.text}."
+                    f"The {title} is {want_figure(answer.value, answer.unit)}; wanted is {answer.want.text}."
                 ),
                 cure=_cure(answer),
                 spans=(answer.want.span,),

@@ -35,13 +35,20 @@ def _judged(survey: Survey, answer: KnobAnswer, heard: Heard) -> Iterable[Findin
     silent = values < values.max() - SILENT_DB
     if silent[-1] and not silent[0]:
         yield _finding(survey, answer, heard, 10.0)
-    elif silent[0] and answer.role not in FADES and not silent[-1] and not _is_volume(answer):
+    elif silent[0] and answer.role not in FADES and not silent[-1] and not _is_volume(survey, answer):
         yield _finding(survey, answer, heard, 0.0)
 
 
-def _is_volume(answer: KnobAnswer) -> bool:
-    """A plain divider of no special role fades to nothing as a volume does."""
-    return answer.wiring == "divider" and answer.role in ("", "knob")
+def _is_volume(survey: Survey, answer: KnobAnswer) -> bool:
+    """A plain divider of no special role fades to nothing as a volume does; so does a collector's load whose
+    lower end lies on the supply, which is still as ground is.
+    """
+    if answer.wiring != "divider":
+        return False
+    low, wiper, high = survey.view.knob_nets(survey.circuit.by_ref[answer.ref])
+    still = survey.classes.is_still
+    is_load = still(low) and not still(wiper) and not still(high)
+    return answer.role in ("", "knob") or (answer.role == "gain knob" and is_load)
 
 
 def _finding(survey: Survey, answer: KnobAnswer, heard: Heard, place: float) -> Finding:
@@ -80,6 +87,21 @@ VOLUME.3 > gnd
 VOLUME.2 > OUT
 """
 
+LOAD = """
+supply V 9V wall
+input IN buffered
+output OUT 1M
+part Q1 npn 2N3904
+knob BOOST 10k linear at 5
+V > BOOST.1
+BOOST.3 > Q1.c
+V > R1 330k > Q1.b > R2 47k > gnd
+Q1.e > R3 1k > gnd
+IN > C1 1u (film) > Q1.b
+BOOST.2 > C2 100n (film) > OUT
+OUT > R4 1M > gnd
+"""
+
 RULE = Rule(
     code="K03",
     name="knob-shorts-signal",
@@ -92,5 +114,8 @@ RULE = Rule(
     source="computed over the travel; which end is which: common practice, no source",
     look=look,
     speaks=(Trial(text=SPEAKING, blames=("VOLUME",), says="at 10"),),
-    quiet=(Trial(text=SPEAKING.replace("VOLUME.1\nVOLUME.3", "VOLUME.3\nVOLUME.1")),),
+    quiet=(
+        Trial(text=SPEAKING.replace("VOLUME.1\nVOLUME.3", "VOLUME.3\nVOLUME.1")),
+        Trial(text=LOAD),
+    ),
 )

@@ -67,9 +67,11 @@ def _finding(survey: Survey, best: float) -> Finding:
         raise CannotSay("There is no output jack.")
     stop = _where_it_stops(survey)
     level_db = 20 * log10(max(best, 1e-12))
-    parts = (
+    places = (
         tuple(role.ref for role in stop.roles) if stop is not None else _loose_end(survey) or _edge(survey)
     )
+    # What lies inside an echo chip goes by the chip's name.
+    parts = tuple(dict.fromkeys(ref.partition("/")[0] for ref in places))
     where = f" It gets no further than {', '.join(parts)}." if parts else ""
     much = "nothing" if best < SILENT else "next to nothing"
     return Finding(

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
+from pedalwright.circuit.part import Part
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import farads, named, ohms
@@ -54,6 +55,8 @@ CAPACITORS: Mapping[str, tuple[float, float]] = {
     "modulation capacitor": (470e-9, 470e-6),
 }
 """the same in farads"""
+KNOBS = frozenset({"knob", "trim"})
+RESISTIVE = KNOBS | {"resistor"}
 
 
 def look(survey: Survey) -> Iterable[Finding]:
@@ -68,6 +71,8 @@ def look(survey: Survey) -> Iterable[Finding]:
             if limits is None or limits[0] * 0.999 <= part.value <= limits[1] * 1.001:
                 continue
             low, high = limits
+            if _is_helped(survey, part, too_small=part.value < low):
+                continue
             guess = part.value * 10 if part.value < low else part.value / 10
             yield Finding(
                 parts=(part.ref,),
@@ -88,6 +93,24 @@ def look(survey: Survey) -> Iterable[Finding]:
             )
 
 
+def _is_helped(survey: Survey, part: Part, *, too_small: bool) -> bool:
+    """A small resistor in a row with a knob only keeps something at its end; a large capacitor in a row with
+    a resistor only keeps direct current off.
+    """
+    if part.kind == "resistor":
+        return too_small and _in_row(survey, part, KNOBS)
+    return not too_small and _in_row(survey, part, RESISTIVE)
+
+
+def _in_row(survey: Survey, part: Part, kinds: frozenset[str]) -> bool:
+    """One of its ends meets a part of these kinds and nothing else."""
+    for net in part.nets:
+        others = {pin.part.ref for pin in survey.circuit.pins_on[net]} - {part.ref}
+        if len(others) == 1 and survey.circuit.by_ref[min(others)].kind in kinds:
+            return True
+    return False
+
+
 SPEAKING = """
 supply V 9V wall
 input IN pickup
@@ -98,6 +121,34 @@ V > R2 10k > VB > R3 10k > gnd
 VB > C3 47u > gnd
 U1.out > U1.inv
 U1.out > C2 1u > OUT > R4 100k > gnd
+"""
+PAIR = """
+supply V 9V wall
+input IN pickup
+output OUT 1M
+part Q1 npn 2N3904
+part Q2 npn 2N3904
+IN > C1 220n > Q1.b > R3 100k > Q2.e
+V > R4 47k > Q1.c > Q2.b
+Q1.e > R5 470 > gnd
+V > R6 4k7 > Q2.c
+Q2.e > R7 1k || C4 100u > gnd
+Q2.c > C5 10u > R8 10k > Q1.e
+Q2.c > C6 1u > OUT > R9 100k > gnd
+"""
+SWEPT = """
+supply V 9V wall
+input IN line
+output OUT 1M
+part U1 opamp TL071 v+=V v-=gnd
+knob SWEEP 100k linear at 5
+V > R1 10k > VB > R2 10k > gnd
+VB > C1 47u > gnd
+IN > C2 1u > A > R3 100k > VB
+A > R4 10k > U1.inv > R5 10k > U1.out
+A > C3 22n > U1.non > R6 1k > SWEEP.1
+SWEEP.2 > SWEEP.3 > VB
+U1.out > C4 1u > OUT > R7 100k > gnd
 """
 
 RULE = Rule(
@@ -112,5 +163,9 @@ RULE = Rule(
     source="house rule: three to ten times beyond what working circuits show",
     look=look,
     speaks=(Trial(text=SPEAKING, blames=("R1",)),),
-    quiet=(Trial(text=SPEAKING.replace("R1 4k7", "R1 470k")),),
+    quiet=(
+        Trial(text=SPEAKING.replace("R1 4k7", "R1 470k")),
+        Trial(text=PAIR),
+        Trial(text=SWEPT),
+    ),
 )

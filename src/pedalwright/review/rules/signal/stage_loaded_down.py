@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from pedalwright.devices.ports import INPUT
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.signal._bench import SPILLED, db, from_source, place
 from pedalwright.review.survey import Survey
@@ -10,6 +11,8 @@ from pedalwright.stages.wording import named, ohms
 
 HEARD_DB = 10.0
 """two thirds of the voltage lost (house rule; a fuzz loses 6 to 10 dB between its transistors by design)"""
+FED_BACK_DB = 6.0
+"""a load leaves the drive of its stage as it is; feedback halves it and more (house rule)"""
 NEXT_TO_NOTHING = 1e-6
 
 
@@ -29,7 +32,7 @@ def look(survey: Survey) -> Iterable[Finding]:
             if leaf.other(transistor.top) in (transistor.control, transistor.bottom):
                 continue
             loss, free_ohms = _loss(survey, leaf.ref, row, at)
-            if loss > HEARD_DB:
+            if loss > HEARD_DB and not _feeds_back(survey, leaf.ref, transistor.control, at):
                 yield _finding(survey, transistor.ref, leaf.ref, loss, free_ohms)
 
 
@@ -40,6 +43,14 @@ def _loss(survey: Survey, ref: str, row: int, at: int) -> tuple[float, float]:
     free = abs(table.at([row], [row])[at, 0, 0])
     loaded = abs(survey.band.table[at, row, row])
     return (db(float(free / loaded)) if loaded > 0 else 0.0), float(free)
+
+
+def _feeds_back(survey: Survey, ref: str, control: str, at: int) -> bool:
+    """What the capacitor leads to takes away from the stage's own drive: feedback, and no load."""
+    row, column = survey.band.row(control), survey.small.system.branches[INPUT]
+    table = ChangedTable(survey.band, {ref: NEXT_TO_NOTHING * (survey.circuit.by_ref[ref].value or 0.0)})
+    apart, joined = abs(table.at([row], [column])[at, 0, 0]), abs(survey.band.table[at, row, column])
+    return bool(db(float(apart / max(joined, 1e-12))) > FED_BACK_DB)
 
 
 def _finding(survey: Survey, transistor: str, ref: str, loss: float, free_ohms: float) -> Finding:
@@ -76,6 +87,20 @@ IN > C1 100n (film) > Q1.b
 Q1.c > C2 1u (film) > OUT
 OUT > R7 {load} > gnd
 """
+PAIR = """
+supply VA 9V wall
+input IN pickup
+output OUT 1M
+part Q1 npn 2N3904
+part Q2 npn 2N3904
+IN > C1 220n (film) > Q1.b > R3 100k > Q2.e
+VA > R4 47k > Q1.c > Q2.b
+Q1.e > R5 470 > gnd
+VA > R6 4k7 > Q2.c
+Q2.e > R7 1k || C4 100u > gnd
+Q2.c > C5 10u > R8 10k > Q1.e
+Q2.c > C6 1u (film) > OUT > R9 100k > gnd
+"""
 RULE = Rule(
     code="L18",
     name="stage-loaded-down",
@@ -88,5 +113,5 @@ RULE = Rule(
     source="divider of measured impedances; the limit is a house rule",
     look=look,
     speaks=(Trial(text=STAGES.format(load="2k2"), blames=("C2", "Q1")),),
-    quiet=(Trial(text=STAGES.format(load="47k")),),
+    quiet=(Trial(text=STAGES.format(load="47k")), Trial(text=PAIR)),
 )

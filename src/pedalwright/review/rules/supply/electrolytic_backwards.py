@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable
 
+from pedalwright.circuit.part import Part
 from pedalwright.devices.kinds.capacitor import dielectric
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.survey import Survey
 from pedalwright.stages.ratings import BACKWARDS_V, SURVIVED_V, strain_on
-from pedalwright.stages.wording import named, volts
+from pedalwright.stages.wording import listed, named, volts
 
 
 def look(survey: Survey) -> Iterable[Finding]:
@@ -24,9 +25,16 @@ def look(survey: Survey) -> Iterable[Finding]:
             evidence=(
                 Evidence(name="voltage across, backwards", value=backwards_v, unit="V", high=BACKWARDS_V),
             ),
-            cure=f"Turn it round: plus to {part.net('2')}.",
+            cure=f"Turn it round: plus to {_end(survey, part)}.",
             gravity=Gravity.POOR if wears else None,
         )
+
+
+def _end(survey: Survey, part: Part) -> str:
+    """The net at its other end; of one without a name, what else is on it."""
+    net = part.net("2")
+    others = dict.fromkeys(pin.part.ref for pin in survey.circuit.pins_on[net] if pin.part is not part)
+    return listed(list(others)) if net.startswith("~") and others else net.removeprefix("~")
 
 
 SPEAKING = """
@@ -49,6 +57,12 @@ RULE = Rule(
     ),
     source="common practice, no source; the volt an aluminium part survives is from memory",
     look=look,
-    speaks=(Trial(text=SPEAKING, blames=("C1",)),),
+    speaks=(
+        Trial(text=SPEAKING, blames=("C1",)),
+        Trial(
+            text=SPEAKING.replace("OUT\n", "OUT\ngnd > R4 1M > C4 1u (electrolytic, 16V) > R3 10k > V\n"),
+            blames=("C4",),
+        ),
+    ),
     quiet=(Trial(text=QUIET),),
 )

@@ -44,15 +44,17 @@ def _finding(survey: Survey, case: AbuseCase) -> Finding:
             )
             for one in case.strains[:4]
         ),
-        cure=_cure(survey, first, guarded=guarded),
+        cure=_cure(survey, first, case.net, guarded=guarded),
         gravity=Gravity.NOTE if guarded or _has_battery_only(survey) else None,
     )
 
 
-def _cure(survey: Survey, first: Strain, *, guarded: bool) -> str:
+def _cure(survey: Survey, first: Strain, net: str, *, guarded: bool) -> str:
     family = survey.view.family[first.ref]
     if not guarded:
-        return "Put a 1N5817 in series with the supply, band away from it: it costs about 0.3 V."
+        below = any(one.net == net and one.volts < 0 for one in survey.circuit.supplies)
+        band = "towards it, for it is below ground" if below else "away from it"
+        return f"Put a 1N5817 in series with the supply, band {band}: it costs about 0.3 V."
     if family == "resistor" and first.unit == "W":
         size = next((size for size in SIZES_W if first.value <= size <= LARGEST_W), None)
         first_aid = (

@@ -1,6 +1,7 @@
 """What goes first with a 12 V, 18 V or AC adaptor in the socket."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from pedalwright.analysis.power.records import AbuseCase, Strain
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
@@ -22,13 +23,23 @@ def look(survey: Survey) -> Iterable[Finding]:
         return
     told = [
         case
-        for case in cases(survey)
+        for case in map(_fresh_of(survey), cases(survey))
         if case.survives is False and case.name != REVERSED and not case.name.endswith(TURNED)
         if any(_is_told(strain) for strain in case.strains)
     ]
     told = [case for case in told if not _as_reversed(survey, case)]
     if told:
         yield _finding(survey, told)
+
+
+def _fresh_of(survey: Survey) -> Callable[[AbuseCase], AbuseCase]:
+    """A case without what the right supply exceeds already: other rules tell of that."""
+    from pedalwright.analysis.power.rated import ratings
+
+    known = {(one.ref, one.rating) for one in ratings(survey.analysis) if one.factor > 1.0}
+    return lambda case: replace(
+        case, strains=tuple(one for one in case.strains if (one.ref, one.rating) not in known)
+    )
 
 
 def _is_told(strain: Strain) -> bool:
@@ -45,7 +56,7 @@ def _as_reversed(survey: Survey, case: AbuseCase) -> bool:
 
 def _finding(survey: Survey, told: list[AbuseCase]) -> Finding:
     first = {case.name: next(one for one in case.strains if _is_told(one)) for case in told}
-    parts = [one.ref for case in told for one in case.strains if not one.blows]
+    parts = [one.ref for case in told for one in case.strains if _is_told(one)]
     words: dict[str, list[str]] = {}
     for name, one in first.items():
         at = f" from {volts(abs(one.at_v))}" if one.at_v is not None else ""
@@ -57,14 +68,13 @@ def _finding(survey: Survey, told: list[AbuseCase]) -> Finding:
         what=f"{said[0].upper()}{said[1:]}.",
         evidence=tuple(
             Evidence(
-                name=f"{case.name}, {one.ref}: {one.rating}",
+                name=f"{name}, {one.ref}: {one.rating}",
                 value=one.value,
                 unit=one.unit,
                 high=one.limit,
                 basis=one.source,
             )
-            for case in told
-            for one in case.strains[:1]
+            for name, one in first.items()
         ),
         cure=_cure(told),
         gravity=Gravity.POOR if lowest < NEAR_V else None,

@@ -26,6 +26,9 @@ def look(survey: Survey) -> Iterable[Finding]:
     capacitor = capacitor_on(survey, port.net)
     if capacitor is None or abs(survey.rest.volts(port.net)) > abs(pop.input_v) / 2:
         return
+    if abs(pop.input_v) > sum(abs(supply.volts) for supply in survey.circuit.supplies):
+        # A leak into an input that nothing holds: where it rests is told by another rule.
+        return
     value = quieting_ohms(survey, port.net, costs=lambda load: input_loss_db(survey, load))
     size = f"{ohms(value)}" if value is not None else "a megohm"
     yield Finding(

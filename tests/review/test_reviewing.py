@@ -1,0 +1,35 @@
+"""What a review holds beside its findings."""
+
+from pedalwright.analysis.memo import Analysis
+from pedalwright.notation.reading import read_text
+from pedalwright.review.reviewing import Review, review
+
+LOOSE = """pedal Loose
+supply V 9V wall
+input IN pickup
+output OUT 1M
+IN > R1 10k > OUT > R2 100k > gnd
+OUT > R3 10k > OUT
+OUT > C3 10n > ELSEWHERE
+part U1 dual-opamp TL072 v+=V v-=gnd
+IN > U1a.non
+U1a.out > U1a.inv
+U1b.out > NOWHERE
+"""
+
+
+def _told(text: str) -> Review:
+    return review(Analysis(read_text(text), text))
+
+
+def test_a_remark_on_the_text_is_not_repeated_where_a_finding_tells_the_same() -> None:
+    told = _told(LOOSE)
+    assert sum(one.rule.name == "part-without-effect" for one in told.found) == 2
+    said = [remark.what for remark in told.cautions]
+    assert not any("ELSEWHERE" in what or "R3" in what for what in said)
+    assert any("NOWHERE" in what for what in said)
+
+
+def test_a_remark_stays_where_the_rule_was_not_asked() -> None:
+    analysis = Analysis(read_text(LOOSE), LOOSE)
+    assert any("ELSEWHERE" in remark.what for remark in review(analysis, ()).cautions)
