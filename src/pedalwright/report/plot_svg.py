@@ -147,7 +147,7 @@ class _Frame:
             x = f"{float(self.x(np.array(tick))):.1f}"
             name = f"{tick:g}" if self.plot.across else short_hz(tick)
             yield f'<path class="grid" d="M{x} {TOP}V{low}"/>'
-            yield f'<text class="tick" x="{x}" y="{low + 13}" text-anchor="middle">{name}</text>'
+            yield f'<text class="tick" x="{x}" y="{low + 15}" text-anchor="middle">{name}</text>'
         yield from self._names((LEFT + right) / 2, (TOP + low) / 2)
 
     def _names(self, centre: float, middle: float) -> Iterable[str]:
