@@ -54,7 +54,11 @@ def command(file: str, wishes: tuple[str, ...], as_json: bool, into: str | None,
 
 def _folder(file: str, into: str | None) -> Path:
     folder = Path(into) if into is not None else Path(f"{Path(file).stem or 'circuit'}-pack")
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as reason:
+        said = f"The folder {folder} cannot be made: {reason.strerror or reason}."
+        raise click.UsageError(said, click.get_current_context()) from None
     return folder
 
 
@@ -88,6 +92,10 @@ def _say(
             "schema": SCHEMA,
             "title": analysis.circuit.title,
             "text_sha256": built.text_sha256,
+            "revision": built.revision,
+            "settings": {
+                part.ref: part.setting for part in (*analysis.circuit.knobs, *analysis.circuit.switches)
+            },
             "sections": [section.anchor for section in built.document.sections],
             "files": written,
             "disagreements": list(wrong),

@@ -22,6 +22,8 @@ from pedalwright.report.pack.ranges import Range, allowed_ranges, worth_ranging
 from pedalwright.report.pack.substitutes import Substitute, substitutes
 from pedalwright.report.pack.trying import Rig
 from pedalwright.review.reviewing import Review, review
+from pedalwright.review.survey import Survey
+from pedalwright.review.wants import WantAnswer, answered_wants
 from pedalwright.solve.band import Band, band_hz
 
 BUILDS = 500
@@ -95,9 +97,9 @@ class Dossier:
         return voltage_table(self.analysis)
 
     @cached_property
-    def noise(self) -> NoiseAnswers:
-        """The noise at the output."""
-        return noise_answers(self.analysis)
+    def noise(self) -> NoiseAnswers | None:
+        """The noise at the output; None where the text names none."""
+        return noise_answers(self.analysis) if self.circuit.output is not None else None
 
     @cached_property
     def ladder(self) -> tuple[Rung, ...]:
@@ -108,6 +110,11 @@ class Dossier:
     def review(self) -> Review:
         """What every rule says about the circuit."""
         return review(self.analysis)
+
+    @cached_property
+    def wants(self) -> tuple[WantAnswer, ...]:
+        """What the text wants, measured."""
+        return answered_wants(Survey(self.analysis)) if self.circuit.wants else ()
 
     @cached_property
     def band(self) -> Band | None:

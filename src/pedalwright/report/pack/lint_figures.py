@@ -10,26 +10,26 @@ from pedalwright.report.pack.texts import block_texts, texts
 
 _NUMBER = r"([\d.]+ ?(?:[munµk]?[AsV]|k?Hz|dB))"
 SAID = {
-    "the delay": (rf"(?:repeat|this document it) comes after {_NUMBER}",),
-    "the current from {net}": (
+    "The delay": (rf"(?:repeat|this document it) comes after {_NUMBER}",),
+    "The current from {net}": (
         rf"^{_NUMBER} from {{net}}, typical$",
         rf"{{net}} gives .*?, {_NUMBER} typically",
         rf"^current from {{net}}: {_NUMBER} typical",
     ),
-    "the gain at 1 kHz": (
+    "The gain at 1 kHz": (
         r"at 1 kHz it is ([\d.]+ dB) (?:louder|softer)",
         r"neither louder nor softer \([+-]?([\d.]+ dB)\)",
         r"^gain at 1 kHz: [+-]?([\d.]+ dB)$",
     ),
-    "the bass corner": (rf"; bass below {_NUMBER}", rf"^bass falls by 3 dB at: {_NUMBER}$"),
-    "the treble corner": (
+    "The bass corner": (rf"; bass below {_NUMBER}", rf"^bass falls by 3 dB at: {_NUMBER}$"),
+    "The treble corner": (
         rf"(?:;|and) treble above {_NUMBER} fall",
         rf"^treble falls by 3 dB at: {_NUMBER}$",
     ),
-    "the supply": (r"^([\d.]+ V) DC, (?:wall|battery) \({net}\)", r"^([\d.]+ V) DC, centre"),
+    "The supply": (r"^([\d.]+ V) DC, (?:wall|battery) \({net}\)", r"^([\d.]+ V) DC, centre"),
 }
 """how each figure is worded where it is told; with {net} for each supply"""
-OF_ONE_CHIP = ("the delay",)
+OF_ONE_CHIP = ("The delay",)
 NOT_ASKED = ("changes", "mods", "parts-list", "controls")
 """sections that speak of other values than the circuit's own"""
 
@@ -49,7 +49,7 @@ def figures_that_differ(built: BuildDocument, circuit: Circuit) -> Iterable[str]
             {value for one in wordings for value in _found(one.replace("{net}", re.escape(net)), said)}
         )
         if len(found) > 1:
-            yield f"{name.replace('{net}', net).capitalize()} is told as {' and as '.join(found)}."
+            yield f"{name.replace('{net}', net)} is told as {' and as '.join(found)}."
 
 
 def _found(wording: str, said: list[str]) -> Iterable[str]:

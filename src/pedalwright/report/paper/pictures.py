@@ -29,8 +29,8 @@ PAGE_WIDTH_MM, TALLEST_MM = 174.0, 218.0
 """what the margins of an A4 page leave for a picture below its heading"""
 MM_IN_A_PIXEL = 0.22
 """letters of 11 pixels are then nearly as high as those of the text"""
-WIDE_FROM = 1.2
-"""times as wide as high: a turned page then shows more of it"""
+UPRIGHT_MM, TURNED_MM = (188.0, 232.0), (275.0, 150.0)
+"""width and height for a drawing on a page of its own, below its heading"""
 
 
 def plot_picture(plot: Plot, ident: str) -> tuple[str, str, str] | None:
@@ -65,7 +65,8 @@ def page_of(svg: str) -> str | None:
     size = size_of(svg)
     if size is None or size[0] * MM_IN_A_PIXEL <= PAGE_WIDTH_MM:
         return None
-    return "turned" if size[0] > WIDE_FROM * size[1] else "upright"
+    upright, turned = (min(page[0] / size[0], page[1] / size[1]) for page in (UPRIGHT_MM, TURNED_MM))
+    return "turned" if turned > upright else "upright"
 
 
 def width_share(svg: str) -> int:

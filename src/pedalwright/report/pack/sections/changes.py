@@ -7,10 +7,13 @@ from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
 from pedalwright.report.blocks import Paragraph, Section, Table
 from pedalwright.report.figures import figure
+from pedalwright.report.knobs_sentences import said
 from pedalwright.report.pack.buying import GROUP_OF_FAMILY, OTHER, value_of
 from pedalwright.report.pack.dossier import SHORT_HASH, Dossier
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
+from pedalwright.report.repeats_sentences import dial
 from pedalwright.report.walk_document import reading_order
+from pedalwright.review.want_words import margin_words
 
 ABSENT = "-"
 
@@ -56,23 +59,53 @@ def _described(part: Part | None) -> str:
 
 
 def _figures(before: Dossier, after: Dossier) -> Table:
-    pairs = [
-        (name, was, now) for (name, was), (_, now) in zip(_overall(before), _overall(after), strict=True)
-    ]
-    return Table(caption="Jack to jack", columns=("figure", "was", "is"), rows=tuple(pairs), figures=(1, 2))
+    """Every figure of either, the changed ones marked."""
+    was, now = dict(_told(before)), dict(_told(after))
+    rows = tuple(
+        (name, was.get(name, ABSENT), now.get(name, ABSENT), _mark(was.get(name), now.get(name)))
+        for name in dict.fromkeys((*was, *now))
+    )
+    return Table(
+        caption="Knobs as each text sets them", columns=("figure", "was", "is", ""), rows=rows, figures=(1, 2)
+    )
 
 
-def _overall(dossier: Dossier) -> list[tuple[str, str]]:
+def _mark(was: str | None, now: str | None) -> str:
+    return "" if was == now else "changed"
+
+
+def _told(dossier: Dossier) -> Iterable[tuple[str, str]]:
+    yield from _overall(dossier)
+    yield from _echo(dossier)
+    for answer in dossier.knobs:
+        for heard in answer.heard[:1]:
+            ends = f"{said(heard.at_0, heard.unit)} to {said(heard.at_10, heard.unit)}"
+            yield f"{answer.ref}, {heard.name.removeprefix('the ')}", ends
+    for wanted in dossier.wants:
+        yield f"wanted: {wanted.want.text}", margin_words(wanted)
+    yield "findings of the review", str(len(dossier.review.found))
+
+
+def _overall(dossier: Dossier) -> Iterable[tuple[str, str]]:
     overall = dossier.walk.overall
-    supply = sum(amps for _, amps in overall.supply_a)
-    return [
-        ("gain at 1 kHz", figure(overall.gain_db, "dB")),
-        ("bass corner", figure(overall.low_corner_hz, "Hz")),
-        ("treble corner", figure(overall.high_corner_hz, "Hz")),
-        ("input impedance", figure(overall.input_ohms, "ohm")),
-        ("output impedance", figure(overall.output_ohms, "ohm")),
-        ("current", figure(supply, "A")),
-    ]
+    yield "gain at 1 kHz", figure(overall.gain_db, "dB")
+    yield "bass corner", figure(overall.low_corner_hz, "Hz")
+    yield "treble corner", figure(overall.high_corner_hz, "Hz")
+    yield "input impedance", figure(overall.input_ohms, "ohm")
+    yield "output impedance", figure(overall.output_ohms, "ohm")
+    for net, amps in dossier.budget.supply_a:
+        yield f"current from {net}", figure(amps.typical, "A")
+
+
+def _echo(dossier: Dossier) -> Iterable[tuple[str, str]]:
+    if dossier.echo is None:
+        return
+    for chip in dossier.echo.chips:
+        yield f"delay of {chip.state.ref}", said(chip.state.delay_s, "s")
+    if dossier.echo.silent_after is not None:
+        yield "repeats until 60 dB down", str(dossier.echo.silent_after)
+    for knob in dossier.echo.repeats_knobs:
+        yield f"{knob.knob} runs away from", dial(knob.runaway.position)
 
 
 SECTION = PackSection(name="changes", place=16, heading="Changes since the last revision", build=build)

@@ -29,8 +29,8 @@ TOLD_DB = 0.1
 """a level that rises by less takes no headroom worth telling"""
 MOST_CHANGES = 2
 """of one line, the weightiest"""
-OF_TIMING = 3.0
-"""how audible a rate or a swing at half or twice is taken to be (house rule)"""
+OF_TIMING = 10.0
+"""how audible a delay, a rate or a swing at half or twice is taken to be (house rule)"""
 CONTROLS = ("knob", "trim")
 NONE = "-"
 
@@ -103,7 +103,7 @@ def _mods(dossier: Dossier, rig: Rig) -> Iterable[_Mod]:
         rooms = _rooms(dossier, rig, trials)
         for place, trial in enumerate(trials):
             sets_time = _sets_time(dossier, part)
-            weight = max(_weight(rig, heard, place), 2.0 if sets_time else 0.0)
+            weight = max(_weight(rig, heard, place), OF_TIMING if sets_time else 0.0)
             if weight >= 1.0:
                 said = (*_time(sets_time), rooms[place], _loop(dossier, rig, levels, place))
                 watch = "; ".join(filter(None, said)) or NONE

@@ -104,6 +104,7 @@ def _batch(part: Part) -> str:
         "bipolar": TRANSISTORS,
         "fet": TRANSISTORS,
         "regulator": TRANSISTORS,
+        "optocoupler": TRANSISTORS,
         "opamp": SOCKETS,
         "echo-chip": SOCKETS,
     }

@@ -1,0 +1,220 @@
+"""What a build document says: the sections of a good one, and figures that another way of working them out
+gives, too.
+"""
+
+import numpy as np
+import pytest
+
+from pedalwright import circuits
+from pedalwright.analysis.memo import Analysis
+from pedalwright.circuit.circuit import Circuit
+from pedalwright.devices.ports import INPUT
+from pedalwright.echo.chip import chip_state
+from pedalwright.notation import read_text
+from pedalwright.report.blocks import Facts, Pictures
+from pedalwright.report.pack.assembling import build_document
+from pedalwright.report.pack.lint import disagreements
+from pedalwright.report.pack.parts_csv import parts_csv
+from pedalwright.report.pack.ranges import LEVEL_DB
+from pedalwright.report.pack.settings import suggested
+from pedalwright.report.pack.texts import texts
+from pedalwright.report.pack.trying import LISTENING_HZ
+
+from .packs import (
+    LOOKED_AT,
+    built,
+    circuit_of,
+    dossier_of,
+    dossier_of_text,
+    pages_of,
+    pdf_of,
+    rows_of,
+    section_of,
+)
+
+EVERYWHERE = (
+    "review-says",
+    "how-it-works",
+    "schematic",
+    "parts-list",
+    "shopping-list",
+    "soldering-order",
+    "bench-test",
+    "expected-voltages",
+    "probe-levels",
+    "controls",
+    "mods",
+    "troubleshooting",
+    "specifications",
+    "cautions",
+)
+
+
+@pytest.mark.parametrize("name", LOOKED_AT)
+def test_the_document_agrees_with_itself_and_its_circuit(name: str) -> None:
+    assert disagreements(built(name), circuit_of(name), parts_csv(dossier_of(name))) == ()
+
+
+@pytest.mark.parametrize("name", LOOKED_AT)
+def test_the_sections_of_a_good_build_document_are_there(name: str) -> None:
+    assert [section.anchor for section in built(name).document.sections] == list(EVERYWHERE)
+
+
+@pytest.mark.parametrize("name", ["lantern-echo", "windowsill-tone"])
+def test_every_page_carries_the_revision_and_its_number(name: str) -> None:
+    pages = pages_of(pdf_of(name))
+    assert len(pages) > 8
+    for number, page in enumerate(pages, start=1):
+        assert f"revision {built(name).revision}" in page and f"{number} of {len(pages)}" in page
+
+
+def output_db(circuit: Circuit, hz: float) -> float:
+    """Output over the source's own voltage, the circuit solved by itself."""
+    small = Analysis(circuit).small
+    assert small is not None and circuit.output is not None
+    drive = np.zeros(small.size, dtype=complex)
+    drive[small.system.branches[INPUT]] = 1.0
+    found = np.linalg.solve(small.g + 2j * np.pi * hz * small.c, drive)
+    return float(20 * np.log10(abs(found[small.row(circuit.output.net)])))
+
+
+@pytest.mark.parametrize("name", ["lantern-echo", "windowsill-tone", "plumtree-fuzz"])
+def test_the_ends_of_a_range_stay_within_a_decibel_when_solved_anew(name: str) -> None:
+    """Each end put into the text's place and the whole circuit solved from nothing."""
+    dossier = dossier_of(name)
+    assert len(dossier.ranges) >= 6
+    for found in dossier.ranges:
+        assert found.low <= (found.part.value or 0.0) <= found.high
+        for end in (found.low, found.high):
+            changed = dossier.circuit.with_value(found.part.ref, end)
+            for hz in LISTENING_HZ:
+                moved = output_db(changed, hz) - output_db(dossier.circuit, hz)
+                # Straight lines between 49 frequencies cost a few hundredths of a decibel.
+                assert abs(moved) <= LEVEL_DB + 0.1, (found.part.ref, end, hz)
+
+
+LOW_PASS = """\
+pedal Corner
+input IN 1 1V
+output OUT 100M
+IN > R1 10k > OUT > C1 10n > gnd
+"""
+
+
+def test_the_range_of_a_low_pass_is_that_of_its_formula() -> None:
+    """f = 1 / (2 pi R C): within a fifth of 1.59 kHz, and within 1 dB at 1 and 5 kHz (first-order low-pass,
+    any textbook). E6 steps of C1 are 6.8 nF and 15 nF, E12 steps of R1 8.2k and 12k.
+    """
+    by_ref = {one.part.ref: one for one in dossier_of_text(LOW_PASS).ranges}
+
+    def level_db(hz: float, ohms: float, farads: float) -> float:
+        return -10 * float(np.log10(1 + (2 * np.pi * hz * ohms * farads) ** 2))
+
+    def fits(ohms: float, farads: float) -> bool:
+        corner = ohms * farads / (10e3 * 10e-9)
+        return 0.8 <= 1 / corner <= 1.2 and all(
+            abs(level_db(hz, ohms, farads) - level_db(hz, 10e3, 10e-9)) <= 1 for hz in LISTENING_HZ
+        )
+
+    assert not fits(10e3, 6.8e-9) and not fits(10e3, 15e-9)
+    assert (by_ref["C1"].low, by_ref["C1"].high) == (10e-9, 10e-9)
+    assert [fits(ohms, 10e-9) for ohms in (8.2e3, 12e3)] == [
+        by_ref["R1"].low < 10e3,
+        by_ref["R1"].high > 10e3,
+    ]
+
+
+def test_another_type_is_told_as_the_exchanged_text_has_it() -> None:
+    dossier = dossier_of("plumtree-fuzz")
+    told = {one.other: one for one in dossier.substitutes if one.now == "BC547B"}
+    text = circuits.text("plumtree-fuzz").replace("BC547B", "2N3904")
+    changed = output_jack_db(read_text(text)) - output_jack_db(dossier.circuit)
+    assert f"gain {changed:+.1f} dB" in told["2N3904"].says
+    assert not told["2N3904"].is_alike and told["BC547"].is_alike
+
+
+def output_jack_db(circuit: Circuit) -> float:
+    """Output over input jack at 1 kHz."""
+    small = Analysis(circuit).small
+    assert small is not None and circuit.output is not None and circuit.input is not None
+    drive = np.zeros(small.size, dtype=complex)
+    drive[small.system.branches[INPUT]] = 1.0
+    found = np.abs(np.linalg.solve(small.g + 2j * np.pi * 1000.0 * small.c, drive))
+    return float(20 * np.log10(found[small.row(circuit.output.net)] / found[small.row(circuit.input.net)]))
+
+
+def test_suggested_echo_settings_give_what_they_say() -> None:
+    """A quarter at 120 beats a minute is half a second; the circuit solved with the knob there says so."""
+    dossier = dossier_of("lantern-echo")
+    by_name = {one.name: one for one in suggested(dossier)}
+    quarter = by_name["a quarter at 120 beats a minute"]
+    circuit = dossier.circuit.with_settings(dict(quarter.turns))
+    there = Analysis(circuit)
+    state = chip_state(circuit.by_ref["U2"], there.rest, there.primitives)
+    assert state.delay_s == pytest.approx(0.5, rel=0.02)
+    assert "shortest echo" in by_name and "many repeats, still fading" in by_name
+
+
+def test_suggested_tone_settings_are_solved_anew() -> None:
+    dossier = dossier_of("kilnhouse-drive")
+    by_name = {one.name: one for one in suggested(dossier)}
+    loudest = dossier.circuit.with_settings(dict(by_name["most gain"].turns))
+    assert output_db(loudest, 1000.0) > output_db(dossier.circuit, 1000.0)
+    assert f"{output_db(loudest, 1000.0):+.1f} dB" in by_name["most gain"].gives
+
+
+@pytest.mark.parametrize("name", LOOKED_AT)
+def test_the_shopping_list_buys_every_part_once(name: str) -> None:
+    section = section_of(built(name).document, "shopping-list")
+    counted = 0
+    for inner in section.sections:
+        if inner.anchor != "shopping-hardware":
+            counted += sum(int(count) for (count,) in rows_of(inner, "how many"))
+    assert counted == len(circuit_of(name).parts)
+
+
+@pytest.mark.parametrize("name", LOOKED_AT)
+def test_mods_are_few_and_each_names_its_stage(name: str) -> None:
+    rows = rows_of(section_of(built(name).document, "mods"), "part", "try", "stage", "what it does", "watch")
+    assert 0 < len(rows) <= 24
+    assert all(all(row) for row in rows)
+
+
+def test_a_chips_time_pin_limits_its_resistor() -> None:
+    rows = rows_of(section_of(built("lantern-echo").document, "mods"), "part", "watch")
+    assert any(part == "R12" and "never below 1 kΩ in all at pin 6" in watch for part, watch in rows)
+    ranged = {one.part.ref: one for one in dossier_of("lantern-echo").ranges}
+    assert ranged["R12"].low >= 2000.0
+
+
+def test_the_licence_of_the_text_stands_on_the_cover_alone() -> None:
+    text = circuits.text("windowsill-tone").replace("about ", "about    Licence: CC BY 4.0\nabout ", 1)
+    made = build_document(dossier_of_text(text))
+    facts = dict(row for block in made.cover if isinstance(block, Facts) for row in block.rows)
+    assert facts["licence"] == "CC BY 4.0"
+    assert not any("CC BY" in line for line in made.document.lead)
+    plain = dict(
+        row for block in built("windowsill-tone").cover if isinstance(block, Facts) for row in block.rows
+    )
+    assert "licence" not in plain
+
+
+def test_findings_and_what_was_accepted_are_told() -> None:
+    text = circuits.text("lantern-echo").replace("R12 2k2", "R12 680")
+    made = build_document(dossier_of_text(text))
+    said = " ".join(texts(section_of(made.document, "review-says")))
+    assert "R12" in said and "680" in said
+
+
+def test_stages_of_several_parts_are_drawn_with_ids_of_their_own() -> None:
+    svgs = [
+        picture.svg
+        for section in section_of(built("lantern-echo").document, "how-it-works").sections
+        for inner in section.sections
+        for block in inner.blocks
+        if isinstance(block, Pictures)
+        for picture in block.items
+    ]
+    assert len(svgs) >= 4
+    titles = {svg.partition('id="')[2].partition('"')[0] for svg in svgs}
+    assert len(titles) == len(svgs)
