@@ -63,11 +63,12 @@ def test_an_echo_without_return_is_said_to_build_nothing_up() -> None:
     assert all(one.anchor != "echo" for one in noise_document(told("windowsill-tone")).sections)
 
 
-def test_the_spectrum_is_in_decibels_above_a_nanovolt() -> None:
+def test_the_spectrum_is_in_nanovolts_over_decades() -> None:
     (block,) = section(told(), "spectrum").blocks
     assert isinstance(block, Plots)
     (plot,) = block.items
-    assert np.allclose(plot.lines[0].values, 20 * np.log10(told().density_v_per_rthz / 1e-9))
+    assert (plot.unit, plot.by_ratio) == ("nV/√Hz", True)
+    assert np.allclose(plot.lines[0].values, told().density_v_per_rthz * 1e9)
 
 
 def test_a_refusal_stands_alone() -> None:
