@@ -2,6 +2,8 @@
 
 from pedalwright.analysis.memo import Analysis
 from pedalwright.notation.reading import read_text
+from pedalwright.report.check_sentences import verdict
+from pedalwright.review.catalogue import rule_named
 from pedalwright.review.reviewing import Review, review
 
 LOOSE = """pedal Loose
@@ -33,3 +35,9 @@ def test_a_remark_on_the_text_is_not_repeated_where_a_finding_tells_the_same() -
 def test_a_remark_stays_where_the_rule_was_not_asked() -> None:
     analysis = Analysis(read_text(LOOSE), LOOSE)
     assert any("ELSEWHERE" in remark.what for remark in review(analysis, ()).cautions)
+
+
+def test_some_rules_alone_do_not_call_a_circuit_fit_to_build() -> None:
+    analysis, rule = Analysis(read_text(LOOSE), LOOSE), rule_named("S01")
+    assert rule is not None
+    assert verdict(review(analysis, (rule,))).startswith("The rules that were asked")

@@ -30,6 +30,8 @@ def verdict(review: Review) -> str:
         return "It will work, but it does not do all that its text wants."
     if review.of(Gravity.POOR):
         return "It will work, but something about it will disappoint."
+    if not review.is_whole:
+        return "The rules that were asked find nothing that speaks against building it."
     if review.unanswered:
         return "Nothing was found by the rules that could judge."
     return "Nothing was found that speaks against building it."

@@ -58,6 +58,8 @@ class Review:
     rules_asked: int
     cautions: tuple[Remark, ...] = ()
     wants: tuple[WantAnswer, ...] = ()
+    is_whole: bool = True
+    """every rule was asked"""
 
     @property
     def is_clear(self) -> bool:
@@ -98,6 +100,7 @@ def review(analysis: Analysis, only: Sequence[Rule] | None = None) -> Review:
         rules_asked=len(asked),
         cautions=_not_said_yet(analysis, spoken),
         wants=answered_wants(survey) if any(rule.name == WANT_MISSED for rule in asked) else (),
+        is_whole=only is None,
     )
 
 

@@ -4,11 +4,14 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from pedalwright.echo.cut import Matrices
+from pedalwright.echo.repeats import perron
 from pedalwright.review.rule import Change, Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.echo_chip._chips import MIDDLE_HZ, SHEET, limit
 from pedalwright.review.rules.echo_chip._loop import Around, loop_of, most_back, share_running_away
 from pedalwright.review.rules.echo_chip._trial import REPEATING, echo
 from pedalwright.review.survey import Survey
+from pedalwright.solve.arrays import FloatArray
 from pedalwright.stages.wording import named, ohms
 from pedalwright.units.preferred import Series, members_between
 
@@ -24,6 +27,8 @@ a quarter of that from any other way
 """
 FAINT_DB = -20.0
 """dry sound so far below the first repeat is none that anybody wants to keep"""
+NOTHING = 1e-4
+"""80 dB down: spilled over a supply, and no way"""
 MOST_TIMES = 4.0
 """a resistor in the way back is tried up to so many times its value"""
 
@@ -162,16 +167,31 @@ def _in_the_way(survey: Survey, around: Around) -> list[str]:
     variants = small.changed({ref: table[:, place] for place, ref in enumerate(known)})
     found = around.desk.cut.corner(np.array([MIDDLE_HZ]), variants).matrices(around.desk.loop.gains[None])
     with np.errstate(all="ignore"):
-        back, *others = (
-            20 * np.log10(np.abs(one).reshape(len(table), -1).max(axis=1) + 1e-12)
-            for one in (found.a, found.b, found.c, found.h0)
+        back, into, out, dry, first = (
+            20 * np.log10(one.reshape(len(table), -1).max(axis=1) + 1e-12)
+            for one in (
+                perron(np.abs(found.a)),
+                *map(np.abs, (found.b, found.c, found.h0)),
+                _first_repeat(found),
+            )
         )
     falls = back[0] - back[1:]
-    into, out, dry = others
     ways = [into, out, *([dry] if dry[0] > into[0] + out[0] + FAINT_DB else [])]
+    ways += [first] if len(around.desk.cut.taps) > 1 else []
     beside = np.max([one[0] - one[1:] for one in ways], axis=0)
     fitting = [place for place in range(len(known)) if falls[place] > max(LEAST_FALL_DB, 4 * beside[place])]
     return [known[place] for place in sorted(fitting, key=lambda place: -falls[place])]
+
+
+def _first_repeat(found: Matrices) -> FloatArray:
+    """The sound that goes through as few chips as it can (variants, frequencies): of chips in a row, all."""
+    there = np.abs(found.b)
+    for _ in range(found.b.shape[-1]):
+        heard = (np.abs(found.c) * there).sum(axis=-1)
+        if heard.max() > NOTHING:
+            return np.asarray(heard)
+        there = np.einsum("vfij,vfj->vfi", np.abs(found.a), there)
+    return np.zeros(found.b.shape[:2])
 
 
 def _enough(around: Around, ref: str) -> float | None:
