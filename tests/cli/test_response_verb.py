@@ -214,3 +214,46 @@ def test_what_is_not_certified_is_not_printed(
     status, out, err = run(capsys, "response", circuit)
     assert (status, out) == (1, "")
     assert "not printed" in err and "not certified" in err
+
+
+def test_the_band_is_in_every_form(circuit: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    goals = ("--csv", "band.csv", "--html", "band.html")
+    status, out, err = run(capsys, "response", circuit, "--points", 7, "--band", 200, *goals)
+    assert (status, out, err) == (0, "", "")
+    heads, *rows = csv.reader(Path("band.csv").read_text(encoding="utf-8").splitlines())
+    assert heads[3:] == ["low_db IN to OUT", "median_db IN to OUT", "high_db IN to OUT"]
+    for row in rows:
+        level_db, _, low_db, median_db, high_db = map(float, row[1:])
+        assert low_db <= median_db <= high_db and low_db - 1e-6 <= level_db <= high_db + 1e-6
+    page = Path("band.html").read_text(encoding="utf-8")
+    assert len(assert_sound(page).all("svg")) == 2
+    assert "5 to 95 % of 200 builds, seed 5" in page and "all certified" in page
+    status, out, _ = run(capsys, "response", circuit, "--points", 7, "--band")
+    assert status == 0 and "5 % below" in out and "95 % below" in out and "400 builds (seed 5" in out
+
+
+def test_a_band_that_is_refused_leaves_the_answer(
+    circuit: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from pedalwright.analysis.response_band import bands
+
+    monkeypatch.setattr(bands, "RESIDUAL_BOUND", -1.0)
+    status, out, err = run(capsys, "response", circuit, "--points", 7, "--band", 30)
+    assert status == 1
+    assert "The band is not printed: only 0 of 30 builds could be certified" in err
+    assert "From IN to OUT" in out and "95 % below" not in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "hint"),
+    [
+        (("--band", "5"), "20 to 20000 builds"),
+        (("--band", "many"), "many"),
+        (("--band", "--impedance", "IN"), "--band is of a response"),
+    ],
+)
+def test_bands_that_cannot_be(
+    circuit: Path, capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...], hint: str
+) -> None:
+    status, out, err = run(capsys, "response", circuit, *arguments)
+    assert (status, out) == (2, "") and hint in err and "Traceback" not in err

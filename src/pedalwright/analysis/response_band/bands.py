@@ -27,7 +27,7 @@ from pedalwright.solve.arrays import BoolArray, FloatArray
 from pedalwright.solve.certificate import RESIDUAL_BOUND
 from pedalwright.solve.response import drive_vector
 
-BATCH_NUMBERS = 4_000_000
+BATCH_NUMBERS = 1_500_000
 """how many complex unknowns are worked on at once"""
 PARTS = (
     "Spread either way unless the text says otherwise: resistors 1 %, capacitors 10 % (electrolytic ones "
