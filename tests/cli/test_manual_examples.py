@@ -19,6 +19,7 @@ PAGES = (
     "plot.md",
     "repeats.md",
     "check.md",
+    "pack.md",
     "noise.md",
 )
 

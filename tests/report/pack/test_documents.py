@@ -2,6 +2,8 @@
 gives, too.
 """
 
+import re
+
 import numpy as np
 import pytest
 
@@ -12,7 +14,8 @@ from pedalwright.devices.ports import INPUT
 from pedalwright.echo.chip import chip_state
 from pedalwright.notation import read_text
 from pedalwright.report.blocks import Facts, Pictures
-from pedalwright.report.pack.assembling import build_document
+from pedalwright.report.html_page import html_page
+from pedalwright.report.pack.assembling import build_document, html_document
 from pedalwright.report.pack.lint import disagreements
 from pedalwright.report.pack.parts_csv import parts_csv
 from pedalwright.report.pack.ranges import LEVEL_DB
@@ -218,3 +221,13 @@ def test_stages_of_several_parts_are_drawn_with_ids_of_their_own() -> None:
     assert len(svgs) >= 4
     titles = {svg.partition('id="')[2].partition('"')[0] for svg in svgs}
     assert len(titles) == len(svgs)
+
+
+@pytest.mark.parametrize("name", LOOKED_AT)
+def test_no_id_of_the_page_stands_twice_and_no_link_leads_nowhere(name: str) -> None:
+    page = html_page(html_document(built(name)))
+    ids = re.findall(r'\bid="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
+    targets = set(re.findall(r'href="#([^"]+)"', page)) | set(re.findall(r"url\(#([^)]+)\)", page))
+    targets |= {one for group in re.findall(r'aria-labelledby="([^"]+)"', page) for one in group.split()}
+    assert targets <= set(ids)

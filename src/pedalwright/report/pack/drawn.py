@@ -9,6 +9,8 @@ from pedalwright.report.paper.pictures import size_of
 
 WIDE_MAP = 1050.0
 """pixels from which a signal map is easier to read on a turned page"""
+_TITLE = re.compile(r'\b(id|aria-labelledby)="schematic"')
+"""the drawing's own name, which is that of the section it stands in"""
 _NAMES = re.compile(r'\b(id|aria-labelledby)="')
 
 
@@ -20,7 +22,8 @@ def whole_schematic(analysis: Analysis) -> Picture | None:
         return None
     count = len(analysis.circuit.parts)
     told = f"Schematic with {count} parts, stage by stage; its connections are those of the parts' pins."
-    return Picture(svg=sheet_svg(sheet), described=told, caption="", landscape=True)
+    svg = _TITLE.sub(r'\1="schematic-title"', sheet_svg(sheet))
+    return Picture(svg=svg, described=told, caption="", landscape=True)
 
 
 def drawn_map(analysis: Analysis) -> Picture:
