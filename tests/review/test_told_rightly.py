@@ -74,3 +74,32 @@ def test_a_capacitor_turned_round_is_told_by_parts_with_names() -> None:
     cures = [one.cure for one in _found("S01", text)]
     assert "Turn it round: plus to R4." in cures
     assert not any("~" in cure for cure in cures)
+
+
+PAIR = """pedal Pair
+supply V 9V wall
+input IN pickup
+output OUT 1M
+part Q1 npn 2N3904
+part Q2 npn 2N3904
+IN > R2 1M > gnd
+IN > C3 220n (film) > Q1.b > R3 100k > Q2.e
+V > R4 47k > Q1.c > Q2.b
+Q1.e > R5 470 > gnd
+V > R6 4k7 > Q2.c
+Q2.e > R7 1k || C4 100u > gnd
+Q2.c > C5 10u > R8 10k > Q1.e
+Q2.c > C6 1u (film) > OUT > R9 100k > gnd
+"""
+PAD = """pedal Pad
+input IN pickup
+output OUT 1M
+IN > R1 10k > OUT > R2 100k > gnd
+"""
+
+
+def test_a_cure_for_the_treble_neither_moves_the_rest_nor_takes_the_level() -> None:
+    """Ten times R3 holds Q2 fully on; 33 times R1 takes 12 dB of what is heard."""
+    for text in (PAIR, PAD):
+        (found,) = _found("L05", text)
+        assert not found.changes and "follower" in found.cure

@@ -1,7 +1,9 @@
 """An input that takes the treble out of a pickup."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
+from pedalwright.analysis.memo import Analysis
 from pedalwright.circuit.part import Part
 from pedalwright.devices.ports import INPUT
 from pedalwright.devices.sources import SourceFigures, source_figures
@@ -22,6 +24,11 @@ AIM_DB = 2.0
 FAR = 33.0
 """a cure further away than one and a half decades would be another circuit (house rule)"""
 LEAST_OHMS = 4.7e3
+RAISED = 5.0
+MIDDLE_HZ, COST_DB = 1e3, 3.0
+"""a cure that costs more level than this is none (house rule)"""
+MOVES_V = 0.5
+"""nor is one that moves a resting voltage by more than this"""
 
 
 def look(survey: Survey) -> Iterable[Finding]:
@@ -88,14 +95,38 @@ def _cure(survey: Survey, at: int, figures: SourceFigures) -> tuple[tuple[str, .
     culprits = sorted(_near(survey), key=lambda part: -arrives(_raised(band, part)))
     for part in culprits:
         value = first_value(survey, part, up=True, good=lambda table: arrives(table) >= aim)
-        if value is not None and value <= FAR * (part.value or 0.0):
+        near = value is not None and value <= FAR * (part.value or 0.0)
+        if value is not None and near and _harmless(survey, {part.ref: value}):
             words = f"{named(survey.bench, part.ref)} of {ohms(value)} leaves the pickup its treble."
             return (part.ref,), words, (Change(ref=part.ref, value=value),)
     refs = tuple(part.ref for part in culprits[:3])
+    if not _harmless(survey, {part.ref: RAISED * (part.value or 0.0) for part in culprits[:3]}):
+        return refs, f"Put a follower before it, so that the pickup sees {ohms(WANTED_OHMS)} or more.", ()
     raised = (
         f"Raise {listed(list(refs))}{' together' if len(refs) > 1 else ''}, or put a" if refs else "Put a"
     )
     return refs, f"{raised} follower before it, so that the pickup sees {ohms(WANTED_OHMS)} or more.", ()
+
+
+def _harmless(survey: Survey, values: Mapping[str, float]) -> bool:
+    """With these values everything rests where it did, and as much of the sound arrives."""
+    circuit, output = survey.circuit, survey.circuit.output
+    if not values:
+        return True
+    at, column = place(survey.band, MIDDLE_HZ), survey.small.system.branches[INPUT]
+    if output is not None:
+        row, table = survey.band.row(output.net), ChangedTable(survey.band, values)
+        fall = db(
+            abs(survey.band.table[at, row, column]) / max(abs(table.at([row], [column])[at, 0, 0]), 1e-12)
+        )
+        if fall > COST_DB:
+            return False
+    changed = {ref: replace(circuit.by_ref[ref], value=value) for ref, value in values.items()}
+    moved = Analysis(circuit.with_parts(changed), survey.analysis.text)
+    nets = [net for net in circuit.nets if net in survey.analysis.system.rows and "/" not in net]
+    return moved.rest.certificate.ok and all(
+        abs(moved.rest.volts(net) - survey.rest.volts(net)) <= MOVES_V for net in nets
+    )
 
 
 def _raised(band: Band, part: Part) -> ChangedTable:
