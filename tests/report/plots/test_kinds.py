@@ -22,6 +22,7 @@ from .drawings import bounds, read_back
 SNAPSHOTS = Path(__file__).parent / "snapshots"
 CIRCUITS = sorted(circuits.names())
 ECHOES = {"lantern-echo", "grainloft-reverb", "duckpond-chorus"}
+ECHO_KINDS = ("repeats", "decay", "delay-dial")
 SMALL = "three-shelves-tone"
 
 
@@ -160,6 +161,32 @@ def test_a_circuit_with_nothing_to_show_has_no_plots() -> None:
     assert drawn(read_text("A > R1 1k > gnd\n")) == ()
     document = plots_document("Bare", (), "0" * 64)
     assert [section.anchor for section in document.sections] == ["none"]
+
+
+JACKS = "input IN line\noutput OUT 1M\n"
+ODD = {
+    "shorted jacks": "input IN line\noutput IN 10k\nIN > R1 1k > gnd\n",
+    "no input": "output OUT 10k\nA > R1 1k > OUT\n",
+    "silent": JACKS + "IN > R1 1k > gnd\nOUT > R2 1k > gnd\n",
+    "hardly anything": JACKS + "IN > C1 1p > OUT\n",
+    "resonance": JACKS + "IN > R1 1 > OUT\nOUT > L1 100m > gnd\nOUT > C1 253n > gnd\n",
+}
+
+
+@pytest.mark.parametrize("text", ODD.values(), ids=ODD)
+def test_odd_circuits_are_drawn_or_refused(text: str) -> None:
+    found = drawn(read_text(text))
+    assert all(bool(one.refusal) != bool(one.plots) for one in found)
+    assert all(plot_svg(plot, "a") for one in found for plot in one.plots)
+    names = [one.kind.name for one in found if one.plots]
+    assert ("response" in names) == (text not in (ODD["no input"], ODD["silent"]))
+
+
+@pytest.mark.parametrize("settings", [{"REPEATS": 10}, {"REPEATS": 0}, {"LEVEL": 0}, {"TIME": 0}])
+def test_knobs_at_their_ends_leave_something_to_draw(settings: dict[str, float | str]) -> None:
+    found = drawn(read_text(circuits.text("lantern-echo"), settings=settings), kinds_named(ECHO_KINDS))
+    assert [one.kind.name for one in found] == list(ECHO_KINDS)
+    assert all(plot_svg(plot, "a") and plot_file(plot) for one in found for plot in one.plots)
 
 
 def not_known(analysis: Analysis) -> tuple[Plot, ...]:
