@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.circuit.part import Part
 from pedalwright.devices.catalogue import device
@@ -27,7 +28,7 @@ def build(dossier: Dossier) -> Chapter:
         return chapter([Paragraph("Nothing: the two texts are the same.")])
     rows = list(_parts(before.circuit, after.circuit))
     changed = (
-        Table(caption="Parts", columns=("part", "was", "is"), rows=tuple(rows))
+        Table(caption="", columns=("part", "was", "is"), rows=tuple(rows))
         if rows
         else Paragraph("No part has changed.")
     )
@@ -42,20 +43,27 @@ def build(dossier: Dossier) -> Chapter:
 
 def _parts(before: Circuit, after: Circuit) -> Iterable[tuple[str, str, str]]:
     for ref in sorted({*before.by_ref, *after.by_ref}, key=reading_order):
-        was, now = _described(before.by_ref.get(ref)), _described(after.by_ref.get(ref))
-        if was != now:
-            yield ref, was, now
+        old, new = before.by_ref.get(ref), after.by_ref.get(ref)
+        joined_alike = old is not None and new is not None and old.pins == new.pins
+        was, now = (ABSENT if one is None else _described(one) for one in (old, new))
+        if was != now or not joined_alike:
+            yield ref, was + _joined(old, joined_alike), now + _joined(new, joined_alike)
 
 
-def _described(part: Part | None) -> str:
-    if part is None:
-        return ABSENT
+def _joined(part: Part | None, joined_alike: bool) -> str:
+    """Where the pins are, if that is part of the change."""
+    if part is None or joined_alike:
+        return ""
+    between = ", ".join(f"{pin} on {spoken(net)}" for pin, net in part.pins if "/" not in net)
+    return f"; {between}" if between else ""
+
+
+def _described(part: Part) -> str:
     value = value_of(part, GROUP_OF_FAMILY.get(device(part.kind).family, OTHER))
     notes = ", ".join((*part.notes, *(f"{key}={said}" for key, said in part.options)))
     setting = f" at {part.setting}" if part.setting is not None else ""
     law = f" {part.law}" if part.law else ""
-    between = " ".join(f"{pin}={net}" for pin, net in part.pins if "/" not in net)
-    return f"{value}{law}{setting}{f' ({notes})' if notes else ''}, {between}"
+    return f"{value}{law}{setting}{f' ({notes})' if notes else ''}"
 
 
 def _figures(before: Dossier, after: Dossier) -> Table:

@@ -13,6 +13,11 @@ LOUD_V, FAINT_V = 0.1, 0.01
 rule)
 """
 
+LEGEND = (
+    f"Loud is {1000 * LOUD_V:.0f} mV and more, faint less than {1000 * FAINT_V:.0f} mV, plain what lies "
+    "between; clipped: the loudest playing is cut there or before."
+)
+
 
 def build(dossier: Dossier) -> Chapter:
     """A row a net, in the order the signal meets them."""
@@ -40,11 +45,15 @@ def build(dossier: Dossier) -> Chapter:
                 rows=tuple(rows),
                 figures=(2,),
             ),
-            Paragraph(
-                "Where an echo chip stands in the way, the first repeat is meant if it is louder.", Tone.QUIET
-            ),
+            Paragraph(f"{LEGEND}{_repeats(dossier)}", Tone.QUIET),
         ]
     )
+
+
+def _repeats(dossier: Dossier) -> str:
+    """What a point behind an echo chip is told by."""
+    chips = dossier.analysis.view.parts_of("echo-chip")
+    return " Behind an echo chip the first repeat is meant where it is the louder one." if chips else ""
 
 
 def _peak_v(level: Level) -> float:
