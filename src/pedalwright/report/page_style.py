@@ -52,6 +52,8 @@ dl.parts dd+dd{color:var(--soft);font-size:.92rem}
 .box{background:var(--tint);border:1px solid var(--rule);padding:.4rem 1.1rem;margin:.8rem 0;font-size:.94rem}
 .plots{display:flex;flex-wrap:wrap;gap:1rem;margin:1rem 0}
 figure{flex:1 1 20rem;max-width:34rem;margin:0}
+@media (min-width:44rem){
+.plots figure:nth-child(odd):last-child:not(:first-child):not(.wide){max-width:calc(50% - .5rem)}}
 figcaption{font-size:.85rem;color:var(--soft)}
 .plot{width:100%;height:auto;display:block}
 .plot .grid{stroke:var(--rule);stroke-width:.7;fill:none}

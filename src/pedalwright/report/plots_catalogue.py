@@ -8,8 +8,11 @@ from functools import cache
 from pedalwright.analysis.memo import Analysis
 from pedalwright.registry import load_family
 from pedalwright.report.blocks import Picture, Plot
+from pedalwright.report.plots._answers import share
 from pedalwright.report.plots.kind import CannotPlot, PlotKind
 from pedalwright.solve.certificate import NotCertified
+
+__all__ = ["Drawn", "drawn", "kinds_named", "plot_kinds", "share"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
