@@ -11,6 +11,8 @@ from pedalwright.review.want_words import want_distance, want_figure
 from pedalwright.review.wants import WantAnswer, answered_wants
 from pedalwright.stages.wording import ohms
 
+TOLD_BY = {"noise": "noise", "signal-to-noise": "noise", "supply.low": "power", "current": "power"}
+"""quantity -> the verb that tells of it in full"""
 DELAYS = ("delay", "delay.min", "delay.max")
 
 
@@ -47,9 +49,10 @@ def _cure(answer: WantAnswer) -> str:
             f"It takes {want_distance(margin, answer.unit)} {way}: about {ohms(resistance)} {way} at the "
             "time pin there (11.46 ms for every kilohm)."
         )
-    return (
-        f"It takes {want_distance(margin, answer.unit)} {way}; change the circuit, or what is wanted of it."
-    )
+    start, verb = f"It takes {want_distance(margin, answer.unit)} {way}", TOLD_BY.get(answer.want.quantity)
+    if verb is not None:
+        return f"{start}; the verb `{verb}` tells what it comes from."
+    return f"{start}; change the circuit, or what is wanted of it."
 
 
 SPEAKING = """
@@ -83,6 +86,7 @@ RULE = Rule(
     speaks=(
         Trial(text=SPEAKING, says="-6.06 dB"),
         Trial(text=DELAYED, says="shortest delay"),
+        Trial(text=SPEAKING.replace("gain = 0dB +- 1dB", "noise < -130dBV"), says="dBV"),
     ),
     quiet=(
         Trial(text=SPEAKING.replace("R1 10k", "R1 100")),

@@ -1,6 +1,7 @@
 """Nothing gets into the coder, or nothing out of the decoder."""
 
 from collections.abc import Iterable
+from math import isfinite, log10
 
 from pedalwright.analysis.levels import FAINT, arriving
 from pedalwright.review.rule import CannotSay, Evidence, Finding, Gravity, Rule, Trial
@@ -11,6 +12,8 @@ from pedalwright.solve.band import Band, band_hz
 
 FAINT_DB = -80.0
 """what arrives weaker came through the supply, not along the way"""
+NONE_DB = -200.0
+"""told where nothing arrives at all"""
 
 
 def look(survey: Survey) -> Iterable[Finding]:
@@ -19,11 +22,19 @@ def look(survey: Survey) -> Iterable[Finding]:
     for chip in found:
         if survey.circuit.input is not None and not _enters(survey, chip):
             yield _nothing(
-                chip, "No sound gets from the input jack to", "15", "Lead the sound to pins 15 and 16"
+                chip,
+                "No sound gets from the input jack to",
+                "15",
+                _entering_db(survey, chip),
+                "Lead the sound to pins 15 and 16",
             )
         elif survey.circuit.output is not None and not _leaves(survey, chip, found):
             yield _nothing(
-                chip, "No sound gets to the output jack from", "12", "Lead pin 12 to the output filter"
+                chip,
+                "No sound gets to the output jack from",
+                "12",
+                _leaving_db(survey, chip, found),
+                "Lead pin 12 to the output filter",
             )
 
 
@@ -69,19 +80,41 @@ def _leaves(survey: Survey, chip: Chip, all_chips: tuple[Chip, ...]) -> bool:
 
 
 def _heard_of(survey: Survey, chip: Chip, all_chips: tuple[Chip, ...]) -> bool:
+    return _leaving_db(survey, chip, all_chips) > FAINT_DB
+
+
+def _entering_db(survey: Survey, chip: Chip) -> float:
+    """What arrives at the coder of what is at the jack."""
+    if not chip.uses("15"):
+        return NONE_DB
+    arrives = max(arriving(survey.analysis, survey.band, chip.part.net("15")))
+    return max(20 * log10(arrives), NONE_DB) if arrives > 0 else NONE_DB
+
+
+def _leaving_db(survey: Survey, chip: Chip, all_chips: tuple[Chip, ...]) -> float:
+    """What arrives at the output jack or at another chip's coder of what is at pin 12."""
+    if not chip.uses("12"):
+        return NONE_DB
     output = survey.circuit.output
     goals = [output.net] if output is not None else []
     goals += [other.part.net("15") for other in all_chips if other.ref != chip.ref and other.uses("15")]
     start = chip.part.net("12")
-    return any(level_db(survey, from_net(survey, start, goal), MIDDLE_HZ) > FAINT_DB for goal in goals)
+    levels = (level_db(survey, from_net(survey, start, goal), MIDDLE_HZ) for goal in goals)
+    return max((level for level in levels if isfinite(level)), default=NONE_DB)
 
 
-def _nothing(chip: Chip, what: str, pin: str, cure: str) -> Finding:
+def _nothing(chip: Chip, what: str, pin: str, level: float, cure: str) -> Finding:
     return Finding(
         parts=(chip.ref,),
         what=f"{what} pin {pin} of {chip.ref}, wherever the knobs stand: there is no echo.",
         evidence=(
-            Evidence(name="level at 1 kHz", value=FAINT_DB, unit="dB", low=FAINT_DB, basis="less than"),
+            Evidence(
+                name="what arrives of it at 1 kHz",
+                value=max(level, NONE_DB),
+                unit="dB",
+                low=FAINT_DB,
+                basis="knobs as they stand; what is fainter came along the supply",
+            ),
         ),
         cure=f"{cure}: follow the line from part to part and look for the one that ends nowhere.",
     )

@@ -42,7 +42,7 @@ def _shown(value: float, unit: str) -> str:
 
 def _cure(answer: KnobAnswer) -> str:
     if answer.wiring != "divider":
-        return f"Tie the wiper of {answer.ref} to its other end, and use the end that is free now."
+        return f"Exchange what is on lugs 1 and 3 of {answer.ref}, the wire to its wiper included."
     return f"Exchange lugs 1 and 3 of {answer.ref}."
 
 
