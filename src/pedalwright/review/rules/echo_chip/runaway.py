@@ -1,11 +1,10 @@
 """Repeats that grow instead of dying away: typical chips, and chips and parts as they come."""
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pedalwright.echo.cut import Matrices
-from pedalwright.echo.repeats import perron
 from pedalwright.review.rule import Change, Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.echo_chip._chips import MIDDLE_HZ, SHEET, limit
 from pedalwright.review.rules.echo_chip._loop import Around, loop_of, most_back, share_running_away
@@ -14,6 +13,9 @@ from pedalwright.review.survey import Survey
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.stages.wording import named, ohms
 from pedalwright.units.preferred import Series, members_between
+
+if TYPE_CHECKING:
+    from pedalwright.echo.cut import Matrices
 
 BUILDS = 80
 """enough to tell one in twenty from none"""
@@ -157,6 +159,9 @@ def _cure(survey: Survey, around: Around) -> tuple[str, tuple[Change, ...]]:
 
 def _in_the_way(survey: Survey, around: Around) -> list[str]:
     """Resistors that, made larger, take away from what comes back and from nothing else; the best first."""
+    # Imported here: circuits without an echo chip need none of it.
+    from pedalwright.echo.repeats import perron
+
     known = [part.ref for part in survey.parts_of("resistor") if part.ref in around.desk.cut.small.names]
     if not known:
         return []
@@ -183,7 +188,7 @@ def _in_the_way(survey: Survey, around: Around) -> list[str]:
     return [known[place] for place in sorted(fitting, key=lambda place: -falls[place])]
 
 
-def _first_repeat(found: Matrices) -> FloatArray:
+def _first_repeat(found: "Matrices") -> FloatArray:
     """The sound that goes through as few chips as it can (variants, frequencies): of chips in a row, all."""
     there = np.abs(found.b)
     for _ in range(found.b.shape[-1]):
