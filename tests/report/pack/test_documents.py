@@ -231,3 +231,40 @@ def test_no_id_of_the_page_stands_twice_and_no_link_leads_nowhere(name: str) -> 
     targets = set(re.findall(r'href="#([^"]+)"', page)) | set(re.findall(r"url\(#([^)]+)\)", page))
     targets |= {one for group in re.findall(r'aria-labelledby="([^"]+)"', page) for one in group.split()}
     assert targets <= set(ids)
+
+
+TRIMMED = """\
+pedal Bias by hand
+supply V 9V wall
+input IN line
+output OUT 1M
+part U1 opamp TL071 v+=V v-=gnd
+trim SET 10k linear at 4
+V > SET.3
+SET.1 > gnd
+SET.2 > C1 10u (electrolytic, 16V) > gnd
+IN > C2 100n > U1.non > R1 10k > SET.2
+U1.out > U1.inv
+U1.out > C3 1u (electrolytic, 16V) > OUT > R2 100k > gnd
+"""
+
+
+def test_a_trimmer_is_set_to_what_the_divider_gives() -> None:
+    """Four tenths of 9 V: the divider rule. The follower's output rests there, too."""
+    made = build_document(dossier_of_text(TRIMMED))
+    said = " ".join(texts(section_of(made.document, "setting-up")))
+    assert "Set SET to 4." in said
+    volts = [float(one) for one in re.findall(r"reads (\d\.\d\d) V", said)]
+    assert volts and all(one == pytest.approx(0.4 * 9.0, abs=0.02) for one in volts)
+
+
+def test_polarity_is_that_of_the_amplifier() -> None:
+    """An inverting amplifier turns the sound over, a follower does not (any textbook)."""
+    turned = TRIMMED.replace("U1.out > U1.inv\n", "U1.out > R3 10k > U1.inv\n").replace(
+        "IN > C2 100n > U1.non > R1 10k > SET.2",
+        "IN > C2 1u (film) > R4 10k > U1.inv\nU1.non > R1 10k > SET.2",
+    )
+    for text, said in ((TRIMMED, "the right way up"), (turned, "upside down")):
+        section = section_of(build_document(dossier_of_text(text)).document, "specifications")
+        facts = dict(row for block in section.blocks if isinstance(block, Facts) for row in block.rows)
+        assert facts["polarity"] == said

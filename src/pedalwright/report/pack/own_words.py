@@ -6,6 +6,7 @@ from functools import cache
 
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.devices.catalogue import devices
+from pedalwright.review.catalogue import rules
 
 DESIGNATOR = re.compile(r"(?<![A-Za-z0-9/.])(?:R|C|L|D|Q|U|F|SW|J|BT)\d{1,4}(?![A-Za-z0-9])")
 """a designator by IEEE 315 letters, standing alone"""
@@ -31,11 +32,12 @@ def _own_words(circuit: Circuit) -> Iterable[str]:
 
 
 @cache
-def _type_names() -> frozenset[str]:
-    """Some type numbers look like designators: J201."""
-    return frozenset(name for entry in devices() for name in entry.types)
+def _alike() -> frozenset[str]:
+    """Some type numbers and codes of rules look like designators: J201, L01."""
+    types = {name for entry in devices() for name in entry.types}
+    return frozenset(types | {rule.code for rule in rules()})
 
 
 def known_names(circuit: Circuit) -> set[str]:
-    """Designators and names of the circuit, and every type number of the catalogue."""
-    return {*circuit.by_ref, *_type_names()}
+    """Designators and names of the circuit, and every type number and code of a rule."""
+    return {*circuit.by_ref, *_alike()}
