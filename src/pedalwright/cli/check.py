@@ -1,14 +1,13 @@
 """The verb `check`: what a careful friend would say about a circuit before it is soldered."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from difflib import get_close_matches
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
 import click
 
-from pedalwright.cli._shared import json_option, open_circuit, set_option, write_result
+from pedalwright.cli._pages import Goals, hand_out, page_options
+from pedalwright.cli._shared import json_option, open_circuit, set_option
 
 if TYPE_CHECKING:
     from pedalwright.analysis.memo import Analysis
@@ -17,31 +16,13 @@ if TYPE_CHECKING:
     from pedalwright.review.rule import Rule
 
 CLEAR, FOUND = 0, 1
-TO_OUTPUT = "-"
 EVERY_RULE = "all"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Goals:
-    """Where the answer goes."""
-
-    as_json: bool
-    html: str | None
-    markdown: str | None
 
 
 @click.command()
 @click.argument("file", metavar="FILE", required=False)
 @set_option
 @json_option
-@click.option("--html", metavar="OUT", help="Write one self-contained page.")
-@click.option(
-    "--markdown",
-    metavar="[OUT]",
-    is_flag=False,
-    flag_value=TO_OUTPUT,
-    help="Write Markdown, to the output when no OUT is given.",
-)
 @click.option(
     "--only",
     "words",
@@ -52,14 +33,9 @@ class Goals:
 @click.option(
     "--explain", metavar="CODE", help="Tell one rule in full, or list `all`; FILE is optional then."
 )
+@page_options
 def command(
-    file: str | None,
-    wishes: tuple[str, ...],
-    as_json: bool,
-    html: str | None,
-    markdown: str | None,
-    words: tuple[str, ...],
-    explain: str | None,
+    file: str | None, wishes: tuple[str, ...], words: tuple[str, ...], explain: str | None, goals: Goals
 ) -> int:
     """Look a circuit over as a careful friend would before it is soldered: supply, polarity, resting
     voltages, levels, the echo chip, knobs, switches, values, safety, and what its text wants.
@@ -72,9 +48,6 @@ def command(
     pedalwright check lantern.pedal --only supply --only B01
     pedalwright check --explain S01
     """
-    if as_json and TO_OUTPUT in (html, markdown):
-        raise click.UsageError("--json has the output to itself; name a file for the other.")
-    goals = Goals(as_json=as_json, html=html, markdown=markdown)
     if explain is not None and explain.strip().lower() == EVERY_RULE:
         return _list_rules(goals)
     if explain is None and file is None:
@@ -83,7 +56,7 @@ def command(
     only = tuple(rule for word in meant for rule in _rules_meant(word)) if meant else None
     if file is None:
         return _explain_rules(only or (), goals)
-    analysis = open_circuit(file, wishes, as_json=as_json)
+    analysis = open_circuit(file, wishes, as_json=goals.as_json)
     told = _reviewed(analysis, only)
     if explain is None:
         _tell(analysis, told, file, goals)
@@ -120,51 +93,36 @@ def _rules_meant(word: str) -> "tuple[Rule, ...]":
 
 
 def _tell(analysis: "Analysis", told: "Review", file: str, goals: Goals) -> None:
+    """The review; pages and paper are told in full."""
     from pedalwright.report.check_document import check_document
+    from pedalwright.report.check_json import check_json
 
     circuit, mark = analysis.circuit, sha256(analysis.text.encode("utf-8")).hexdigest()
-    if goals.as_json:
-        from pedalwright.report.check_json import check_json
-
-        settings = {part.ref: str(part.setting) for part in (*circuit.knobs, *circuit.switches)}
-        click.echo(check_json(circuit.title, told, analysis.text, mark, settings), nl=False)
-    _put(
-        lambda in_full: check_document(circuit.title, told, analysis.text, mark, in_full=in_full), file, goals
+    settings = {part.ref: str(part.setting) for part in (*circuit.knobs, *circuit.switches)}
+    brief, full = (
+        check_document(circuit.title, told, analysis.text, mark, in_full=in_full) for in_full in (False, True)
     )
-
-
-def _put(document: "Callable[[bool], Document]", source: str, goals: Goals) -> None:
-    """Write the files asked for; the terminal when nothing else was. Files are told in full."""
-    if goals.html is not None:
-        from pedalwright.report.html_page import html_page
-
-        write_result(goals.html, html_page(document(True), contents=False), source=source)
-    if goals.markdown is not None:
-        from pedalwright.report.markdown_page import markdown_page
-
-        write_result(goals.markdown, markdown_page(document(True)), source=source)
-    if not goals.as_json and goals.html is None and goals.markdown is None:
-        from pedalwright.report.terminal_page import console_for, print_page
-
-        print_page(document(False), console_for())
+    hand_out(
+        goals,
+        brief,
+        lambda: check_json(circuit.title, told, analysis.text, mark, settings),
+        source=file,
+        for_paper=full,
+    )
 
 
 def _list_rules(goals: Goals) -> int:
     from pedalwright.report.check_explained import rules_document
     from pedalwright.review.catalogue import rules
 
-    _say_rules(rules(), goals)
-    _put(lambda in_full: rules_document(), "", goals)
-    return CLEAR
+    return _put_rules(rules(), rules_document(), "", goals)
 
 
 def _explain_rules(meant: "tuple[Rule, ...]", goals: Goals) -> int:
     """The page of each rule meant, one after the other."""
     from pedalwright.report.check_explained import rules_page
 
-    _say_rules(meant, goals)
-    _put(lambda in_full: rules_page(meant), "", goals)
-    return CLEAR
+    return _put_rules(meant, rules_page(meant), "", goals)
 
 
 def _explain_here(
@@ -173,12 +131,12 @@ def _explain_here(
     """The page of each rule meant, and what they say about this circuit."""
     from pedalwright.report.check_explained import here, rules_page
 
-    _say_rules(meant, goals)
-    _put(lambda in_full: rules_page(meant, here(told, analysis.circuit.title, analysis.text)), file, goals)
+    page = rules_page(meant, here(told, analysis.circuit.title, analysis.text))
+    _put_rules(meant, page, file, goals)
 
 
-def _say_rules(meant: "tuple[Rule, ...]", goals: Goals) -> None:
-    if goals.as_json:
-        from pedalwright.report.check_json import rules_json
+def _put_rules(meant: "tuple[Rule, ...]", document: "Document", source: str, goals: Goals) -> int:
+    from pedalwright.report.check_json import rules_json
 
-        click.echo(rules_json(meant), nl=False)
+    hand_out(goals, document, lambda: rules_json(meant), source=source)
+    return CLEAR

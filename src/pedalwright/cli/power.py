@@ -1,29 +1,17 @@
 """The verb `power`: what a pedal draws, how long a battery lasts, what gets warm, what wrong supplies do."""
 
-from typing import TYPE_CHECKING
-
 import click
 
-from pedalwright.cli._shared import circuit_options, open_circuit, write_result
-
-if TYPE_CHECKING:
-    from pedalwright.analysis.power.answers import PowerAnswers
+from pedalwright.cli._pages import Goals, hand_out, page_options
+from pedalwright.cli._shared import circuit_options, open_circuit
 
 DONE, NOT_KNOWN = 0, 1
-TO_OUTPUT = "-"
 
 
 @click.command()
 @circuit_options
-@click.option("--html", metavar="OUT", help="Write one self-contained page.")
-@click.option(
-    "--markdown",
-    metavar="[OUT]",
-    is_flag=False,
-    flag_value=TO_OUTPUT,
-    help="Write Markdown, to the output when no OUT is given.",
-)
-def command(file: str, wishes: tuple[str, ...], as_json: bool, html: str | None, markdown: str | None) -> int:
+@page_options
+def command(file: str, wishes: tuple[str, ...], goals: Goals) -> int:
     """The supply side: current of every rail, the adaptor's label, battery life, switch-on, heat, and what
     becomes of the pedal on a reversed, too high or alternating supply.
 
@@ -35,31 +23,9 @@ def command(file: str, wishes: tuple[str, ...], as_json: bool, html: str | None,
     pedalwright power lantern.pedal --set TIME=0 --json
     """
     from pedalwright.analysis.power.answers import power_answers
-
-    if as_json and TO_OUTPUT in (html, markdown):
-        raise click.UsageError("--json has the output to itself; name a file for the other.")
-    answers = power_answers(open_circuit(file, wishes, as_json=as_json))
-    _write_files(answers, file, html, markdown)
-    if as_json:
-        from pedalwright.report.power_json import power_json
-
-        click.echo(power_json(answers), nl=False)
-    elif html is None and markdown is None:
-        from pedalwright.report.power_document import power_document
-        from pedalwright.report.terminal_page import console_for, print_page
-
-        print_page(power_document(answers), console_for())
-    return DONE if answers.is_sound else NOT_KNOWN
-
-
-def _write_files(answers: "PowerAnswers", file: str, html: str | None, markdown: str | None) -> None:
     from pedalwright.report.power_document import power_document
+    from pedalwright.report.power_json import power_json
 
-    if html is not None:
-        from pedalwright.report.html_page import html_page
-
-        write_result(html, html_page(power_document(answers)), source=file)
-    if markdown is not None:
-        from pedalwright.report.markdown_page import markdown_page
-
-        write_result(markdown, markdown_page(power_document(answers)), source=file)
+    answers = power_answers(open_circuit(file, wishes, as_json=goals.as_json))
+    hand_out(goals, power_document(answers), lambda: power_json(answers), source=file)
+    return DONE if answers.is_sound else NOT_KNOWN

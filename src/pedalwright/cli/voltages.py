@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from pedalwright.cli._shared import circuit_options, open_circuit, write_result
+from pedalwright.cli._pages import TO_OUTPUT, Goals, hand_out, page_options
+from pedalwright.cli._shared import circuit_options, open_circuit
 
 if TYPE_CHECKING:
     from pedalwright.analysis.memo import Analysis
     from pedalwright.analysis.voltages import Comparison, VoltageTable
 
 DONE, NO = 0, 1
-TO_OUTPUT = "-"
 MOST_BYTES = 1_000_000
 
 
@@ -28,25 +28,16 @@ MOST_BYTES = 1_000_000
 )
 @click.option("--chip", metavar="REF", default="", help="The chip that bare pin numbers belong to.")
 @click.option("--builds", type=click.IntRange(2, 20_000), default=1000, show_default=True, help="How many.")
-@click.option("--html", metavar="OUT", help="Write one page to print, with room for your readings.")
-@click.option(
-    "--markdown",
-    metavar="[OUT]",
-    is_flag=False,
-    flag_value=TO_OUTPUT,
-    help="Write Markdown, to the output when no OUT is given.",
-)
+@page_options
 def command(
     file: str,
     wishes: tuple[str, ...],
-    as_json: bool,
     measured: tuple[str, ...],
     meter: str,
     readings: str | None,
     chip: str,
     builds: int,
-    html: str | None,
-    markdown: str | None,
+    goals: Goals,
 ) -> int:
     """What a meter reads on every pin and test point: low, typical and high over many builds, what moves it,
     and what a wrong reading would mean.
@@ -61,13 +52,11 @@ def command(
     pedalwright voltages lantern.pedal --read @readings.txt --chip U2
     pedalwright voltages lantern.pedal --html bench.html
     """
-    if as_json and TO_OUTPUT in (html, markdown):
-        raise click.UsageError("--json has the output to itself; name a file for the other.")
     text = None if readings is None else _text_of(readings)
     given, meter_ohms = _given(measured), _ohms(meter)
-    analysis = open_circuit(file, wishes, as_json=as_json)
+    analysis = open_circuit(file, wishes, as_json=goals.as_json)
     table, comparison = _answers(analysis, given, meter_ohms, builds, text, chip)
-    _show(table, comparison, file, as_json=as_json, html=html, markdown=markdown)
+    _show(table, comparison, file, goals)
     return _status(table, comparison)
 
 
@@ -99,40 +88,18 @@ def _status(table: "VoltageTable", comparison: "Comparison | None") -> int:
     return DONE
 
 
-def _show(
-    table: "VoltageTable",
-    comparison: "Comparison | None",
-    file: str,
-    *,
-    as_json: bool,
-    html: str | None,
-    markdown: str | None,
-) -> None:
-    from pedalwright.report.voltages_document import voltages_document
-
-    if html is not None:
-        from pedalwright.report.html_page import html_page
-
-        write_result(html, html_page(voltages_document(table, comparison, to_write_in=True)), source=file)
-    if markdown is not None:
-        from pedalwright.report.markdown_page import markdown_page
-
-        page = markdown_page(voltages_document(table, comparison, to_write_in=True))
-        write_result(markdown, page, source=file)
-    if as_json:
-        from pedalwright.report.voltages_json import voltages_json
-
-        click.echo(voltages_json(table, comparison), nl=False)
-    elif html is None and markdown is None:
-        _print(table, comparison)
-
-
-def _print(table: "VoltageTable", comparison: "Comparison | None") -> None:
-    from pedalwright.report.terminal_page import console_for, print_page
+def _show(table: "VoltageTable", comparison: "Comparison | None", file: str, goals: Goals) -> None:
+    """The table, or on the terminal the comparison alone; pages and paper have room to write in."""
     from pedalwright.report.voltages_document import comparison_document, voltages_document
+    from pedalwright.report.voltages_json import voltages_json
 
-    told = voltages_document(table) if comparison is None else comparison_document(table, comparison)
-    print_page(told, console_for())
+    hand_out(
+        goals,
+        voltages_document(table) if comparison is None else comparison_document(table, comparison),
+        lambda: voltages_json(table, comparison),
+        source=file,
+        for_paper=voltages_document(table, comparison, to_write_in=True),
+    )
 
 
 def _given(measured: tuple[str, ...]) -> dict[str, float]:

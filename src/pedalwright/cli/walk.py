@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from pedalwright.cli._pages import STAMP
 from pedalwright.cli._shared import circuit_options, open_circuit, write_result
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ TO_OUTPUT = "-"
     flag_value=TO_OUTPUT,
     help="Write Markdown, to the output when no OUT is given.",
 )
+@click.option("--pdf", metavar="OUT", help="Write one document for paper.")
 @click.option("--sound", is_flag=True, help="With --html: a chord to play in the page, bypassed and engaged.")
 @click.option("--stage", metavar="NAME", help="Only this stage, or the one this part is in.")
 def command(
@@ -35,6 +37,7 @@ def command(
     as_json: bool,
     html: str | None,
     markdown: str | None,
+    pdf: str | None,
     sound: bool,
     stage: str | None,
 ) -> int:
@@ -49,7 +52,7 @@ def command(
     """
     from pedalwright.analysis.walk import walk
 
-    if as_json and TO_OUTPUT in (html, markdown):
+    if as_json and TO_OUTPUT in (html, markdown, pdf):
         raise click.UsageError("--json has the output to itself; name a file for the other.")
     if sound and html is None:
         raise click.UsageError("--sound is for the page that --html writes.", click.get_current_context())
@@ -58,11 +61,13 @@ def command(
     told = told if stage is None else only_stage(told, stage)
     more = _sample(analysis) if sound else ()
     _write_files(told, file, html, markdown, stages_only=stage is not None, more=more)
+    if pdf is not None:
+        _write_pdf(told, file, pdf, stages_only=stage is not None)
     if as_json:
         from pedalwright.report.walk_json import walk_json
 
         click.echo(walk_json(told), nl=False)
-    elif html is None and markdown is None:
+    elif (html, markdown, pdf) == (None, None, None):
         from pedalwright.report.walk_terminal import print_walk
 
         print_walk(told, stages_only=stage is not None)
@@ -92,6 +97,15 @@ def _write_files(
         from pedalwright.report.walk_markdown import walk_markdown
 
         write_result(markdown, walk_markdown(told, stages_only=stages_only), source=file)
+
+
+def _write_pdf(told: "Walk", file: str, goal: str, *, stages_only: bool) -> None:
+    from pedalwright.report.paper.printing import pdf_document
+    from pedalwright.report.walk_document import walk_document
+
+    document = walk_document(told, stages_only=stages_only)
+    stamp = "".join(document.closing[:1])[:STAMP]
+    write_result(goal, pdf_document(document, stamp=stamp), source=file)
 
 
 def _status(told: "Walk") -> int:
