@@ -1,12 +1,11 @@
 """Section 12: what every knob does from 0 to 10, and settings to begin with."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from pedalwright.analysis.knob_records import KnobAnswer
 from pedalwright.report.blocks import Block, Paragraph, Section, Table, Tone
-from pedalwright.report.knobs_document import knob_section
 from pedalwright.report.knobs_sentences import said
+from pedalwright.report.pack.dials import numbered
 from pedalwright.report.pack.dossier import Dossier
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
 from pedalwright.report.pack.settings import suggested
@@ -21,11 +20,6 @@ def build(dossier: Dossier) -> Chapter:
         _settings(dossier, answers),
         [*_suggested(dossier), *(numbered(answer, place) for place, answer in enumerate(answers, start=1))],
     )
-
-
-def numbered(answer: KnobAnswer, place: int) -> Section:
-    """A knob's section, its anchor by its place: names may be alike but for signs an anchor cannot hold."""
-    return replace(knob_section(answer), anchor=f"{answer.kind}-{place}")
 
 
 def _suggested(dossier: Dossier) -> Iterable[Section]:

@@ -121,7 +121,7 @@ def _on_the_way(dossier: Dossier, parts: list[Bought]) -> Iterable[Block]:
     )
     yield Table(
         caption="From where to where",
-        columns=("part", "value", "from", "to", "one step less", "one step more"),
+        columns=("part", "value", "from", "to", "one step below that", "one step above that"),
         rows=rows,
     )
 

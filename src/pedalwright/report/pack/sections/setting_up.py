@@ -5,9 +5,9 @@ import numpy as np
 from pedalwright.analysis.knob_records import Heard, KnobAnswer
 from pedalwright.report.blocks import Paragraph, Steps, Tone
 from pedalwright.report.knobs_sentences import said
+from pedalwright.report.pack.dials import numbered
 from pedalwright.report.pack.dossier import Dossier
 from pedalwright.report.pack.section import Chapter, PackSection, chapter
-from pedalwright.report.pack.sections.controls import numbered
 from pedalwright.stages.wording import listed
 
 MOST_PLACES = 3

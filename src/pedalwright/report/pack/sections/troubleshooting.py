@@ -222,9 +222,11 @@ def _help(dossier: Dossier) -> Section:
 
 
 def _example(dossier: Dossier) -> str:
-    """Two readings as they are written down, of places that this circuit has."""
-    places = [row.place.key for row in dossier.voltages.rows[:2]] if dossier.circuit.supplies else []
-    return " ".join((*(f"{place}=4.50" for place in places), "and so on")) if places else "place=volts"
+    """Two readings as they are written down, of places that this circuit has, at their typical values."""
+    rows = dossier.voltages.rows if dossier.circuit.supplies else ()
+    known = [(row.place.key, row.expected.typical_v) for row in rows if row.expected.typical_v is not None]
+    told = [f"{key}={volts:.2f}" for key, volts in known[:2]]
+    return " ".join((*told, "and so on")) if told else "place=volts"
 
 
 SECTION = PackSection(name="troubleshooting", place=14, heading="Troubleshooting", build=build)
