@@ -41,3 +41,30 @@ def test_some_rules_alone_do_not_call_a_circuit_fit_to_build() -> None:
     analysis, rule = Analysis(read_text(LOOSE), LOOSE), rule_named("S01")
     assert rule is not None
     assert verdict(review(analysis, (rule,))).startswith("The rules that were asked")
+
+
+SLIPPED = """pedal Slipped
+supply V 9V wall
+input IN pickup
+output OUT 1M
+part Q1 npn 2N3904
+IN > R6 1M > gnd
+IN > C1 100n (film) > Q1.b
+V > R1 1M > Q1.b > R2 180k > gnd
+V > R3 4k7 > Q1.c
+Q1.e > R4 1k > gnd
+knob VOL 100k audio at 7
+Q1.c > C2 100p (ceramic) > VOL.3
+VOL.1 > gnd
+VOL.2 > OUT
+"""
+
+
+def test_a_slipped_value_is_told_once_and_by_what_it_does() -> None:
+    told = _told(SLIPPED)
+    about = [one.rule.name for one in told.found if one.finding.parts[:1] == ("C2",)]
+    assert "bass-lost" in about
+    assert not {"value-out-of-role", "figure-out-of-use"} & set(about)
+    guess = rule_named("value-out-of-role")
+    assert guess is not None
+    assert review(Analysis(read_text(SLIPPED), SLIPPED), (guess,)).found

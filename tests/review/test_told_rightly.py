@@ -103,3 +103,23 @@ def test_a_cure_for_the_treble_neither_moves_the_rest_nor_takes_the_level() -> N
     for text in (PAIR, PAD):
         (found,) = _found("L05", text)
         assert not found.changes and "follower" in found.cure
+
+
+BURNING = """pedal Burning
+supply V 9V battery
+output OUT 1M
+V > D1 red > gnd
+V > R1 10k > OUT > R2 10k > gnd
+"""
+
+
+def test_no_temperature_is_told_that_nothing_lives_to_see() -> None:
+    (found,) = _found("H06", BURNING)
+    assert "dead before" in found.what
+    assert max(one.value for one in found.evidence if one.unit == "C") == 300.0
+
+
+def test_a_battery_is_told_in_hours_and_of_no_socket() -> None:
+    (found,) = _found("S20", BURNING)
+    assert found.evidence[0].unit == "h" and found.evidence[0].low == 6.0
+    assert "socket" not in found.cure

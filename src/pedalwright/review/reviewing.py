@@ -17,6 +17,8 @@ WANT_MISSED = "want-missed"
 """the rule that holds the lines of the brief against what is measured"""
 DOES_NOTHING = "part-without-effect"
 """the rule that tells of loose ends and shorted parts, as two remarks on the text do"""
+HINTS = frozenset({"value-out-of-role", "figure-out-of-use"})
+"""rules that guess a slipped value from what is usual, without measuring what it does"""
 LOOSE_END, SHORTED = "net.used-once", "part.both-ends"
 
 
@@ -90,6 +92,7 @@ def review(analysis: Analysis, only: Sequence[Rule] | None = None) -> Review:
             spoken += _spoken(survey, rule)
         except CannotSay as reason:
             silent.append(Silent(rule=rule, why=str(reason)))
+    spoken = _without_hints(spoken)
     found = sorted((one for one in spoken if one.acceptance is None), key=_order)
     accepted = sorted((one for one in spoken if one.acceptance is not None), key=_order)
     return Review(
@@ -102,6 +105,16 @@ def review(analysis: Analysis, only: Sequence[Rule] | None = None) -> Review:
         wants=answered_wants(survey) if any(rule.name == WANT_MISSED for rule in asked) else (),
         is_whole=only is None,
     )
+
+
+def _without_hints(spoken: Sequence[Spoken]) -> list[Spoken]:
+    """Without guesses about a part for which a measured finding names the value already."""
+    cured = {change.ref for one in spoken if one.rule.name not in HINTS for change in one.finding.changes}
+    return [
+        one
+        for one in spoken
+        if one.rule.name not in HINTS or not one.finding.parts or one.finding.parts[0] not in cured
+    ]
 
 
 def _not_said_yet(analysis: Analysis, spoken: Sequence[Spoken]) -> tuple[Remark, ...]:

@@ -40,7 +40,7 @@ class Evidence:
 
     `low` and `high` are the limits it was held against, None where there is none. `basis` tells the
     conditions (``supply at 9.45 V, TIME at 0``) or where a limit comes from. `unit` is ``V``, ``A``, ``W``,
-    ``ohm``, ``F``, ``Hz``, ``s``, ``dB``, ``x``, ``%``, ``C`` or empty.
+    ``ohm``, ``F``, ``Hz``, ``s``, ``h``, ``dB``, ``x``, ``%``, ``C`` or empty.
     """
 
     name: str

@@ -12,6 +12,8 @@ from pedalwright.units.values import print_value
 
 BURNS_C = 85.0
 """plastic of this temperature burns skin within a second (ISO 13732-1, from memory; metal at some 65)"""
+DEAD_C = 300.0
+"""no part of a pedal lives at this, and a thermal resistance tells nothing beyond it (house rule)"""
 INSIDE_K = 10.0
 """a junction is hotter than the case around it by about as much (house rule)"""
 
@@ -26,12 +28,12 @@ def look(survey: Survey) -> Iterable[Finding]:
                 parts=(one.ref,),
                 what=(
                     f"{named(survey.bench, one.ref)} turns {print_value(one.watts.most, 'W')} into heat: "
-                    f"its surface gets to some {surface:.0f} °C, which burns skin."
+                    f"{_reached(surface)}"
                 ),
                 evidence=(
                     Evidence(
-                        name="surface",
-                        value=surface,
+                        name="surface" if surface <= DEAD_C else "surface, at the least",
+                        value=min(surface, DEAD_C),
                         unit="C",
                         high=BURNS_C,
                         basis=f"in a room of {ROOM_C:g} °C, highest supply",
@@ -45,6 +47,12 @@ def look(survey: Survey) -> Iterable[Finding]:
                     "heat: a larger part, a heat sink, or less voltage to lose."
                 ),
             )
+
+
+def _reached(surface: float) -> str:
+    if surface > DEAD_C:
+        return f"it burns skin, and is dead before its surface gets to {DEAD_C:.0f} °C."
+    return f"its surface gets to some {surface:.0f} °C, which burns skin."
 
 
 def surface_c(one: Heat) -> float | None:

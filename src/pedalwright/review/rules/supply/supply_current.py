@@ -21,12 +21,15 @@ def look(survey: Survey) -> Iterable[Finding]:
     from pedalwright.analysis.power.budgeting import budget
 
     all_forwards(survey)
-    found = budget(survey.analysis)
+    found, life = budget(survey.analysis), _life(survey)
+    is_soon_flat = life is not None and bool(life.cells) and life.cells[0].hours < SHORT_H
     for net, amps in found.supply_a:
         if amps.most <= USUAL_A:
             continue
         label = found.adaptor.label if found.adaptor is not None else ""
         shorted = amps.typical > ABSURD_A
+        if is_soon_flat and not shorted:
+            continue
         yield Finding(
             nets=(net,),
             spans=tuple(one.span for one in survey.circuit.supplies if one.net == net),
@@ -49,8 +52,7 @@ def look(survey: Survey) -> Iterable[Finding]:
             else f"Write beside the socket: {label}.",
             gravity=Gravity.DEAD if shorted else None,
         )
-    life = _life(survey)
-    if life is not None and life.cells and life.cells[0].hours < SHORT_H:
+    if life is not None and is_soon_flat:
         yield _flat(survey, life)
 
 
@@ -74,7 +76,7 @@ def _flat(survey: Survey, life: BatteryLife) -> Finding:
         ),
         evidence=(
             Evidence(
-                name="hours", value=cell.hours * 3600.0, unit="s", low=SHORT_H * 3600.0, basis=cell.source
+                name=f"{cell.name} battery lasts", value=cell.hours, unit="h", low=SHORT_H, basis=cell.source
             ),
         ),
         cure="Feed it from the wall, or take parts that draw less.",
