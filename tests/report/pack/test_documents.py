@@ -9,6 +9,9 @@ import pytest
 
 from pedalwright import circuits
 from pedalwright.analysis.memo import Analysis
+from pedalwright.analysis.naming_nets import spoken
+from pedalwright.analysis.steps import SERIES_OF_KIND
+from pedalwright.analysis.walk import walk
 from pedalwright.circuit.circuit import Circuit
 from pedalwright.devices.ports import INPUT
 from pedalwright.echo.chip import chip_state
@@ -22,6 +25,8 @@ from pedalwright.report.pack.ranges import LEVEL_DB
 from pedalwright.report.pack.settings import suggested
 from pedalwright.report.pack.texts import texts
 from pedalwright.report.pack.trying import LISTENING_HZ
+from pedalwright.units.preferred import step
+from pedalwright.units.values import Quantity, parse_value
 
 from .packs import (
     LOOKED_AT,
@@ -268,3 +273,41 @@ def test_polarity_is_that_of_the_amplifier() -> None:
         section = section_of(build_document(dossier_of_text(text)).document, "specifications")
         facts = dict(row for block in section.blocks if isinstance(block, Facts) for row in block.rows)
         assert facts["polarity"] == said
+
+
+PITCHES = {"at the lowest string": 82.4, "at 1 kHz": 1000.0, "at 5 kHz": 5000.0}
+
+
+@pytest.mark.parametrize("name", ["lantern-echo", "windowsill-tone"])
+def test_what_ends_a_range_is_so_when_solved_anew(name: str) -> None:
+    """The next step outside, put in and solved: the output moves by what is said, and by more than 1 dB."""
+    dossier, looked_at = dossier_of(name), 0
+    for found in dossier.ranges:
+        series = SERIES_OF_KIND[found.part.kind]
+        for end, way, said in ((found.low, -1, found.below), (found.high, 1, found.above)):
+            told = re.fullmatch(r"the output (rises|falls) by ([\d.]+) dB (at .+)", said)
+            if told is None:
+                continue
+            changed = dossier.circuit.with_value(found.part.ref, step(end, series, way))
+            moved = output_db(changed, PITCHES[told[3]]) - output_db(dossier.circuit, PITCHES[told[3]])
+            sign = 1 if told[1] == "rises" else -1
+            assert moved == pytest.approx(sign * float(told[2]), abs=0.1), (found.part.ref, said)
+            looked_at += 1
+    assert looked_at >= 4
+
+
+def test_headroom_to_watch_is_that_of_the_changed_circuit() -> None:
+    """The walk-through of the circuit with the part exchanged finds the same headroom."""
+    dossier = dossier_of("lantern-echo")
+    rows = rows_of(section_of(built("lantern-echo").document, "mods"), "part", "try", "watch")
+    told = [
+        (part, tried, float(found[1]), found[2])
+        for part, tried, watch in rows
+        if (found := re.match(r"([\d.]+) dB of headroom left at (\S+?)(?:;|$)", watch))
+    ]
+    assert len(told) >= 3
+    for part, tried, left_db, net in told[:3]:
+        changed = dossier.circuit.with_value(part, parse_value(tried, Quantity.RESISTANCE))
+        levels = [level for stage in walk(Analysis(changed)).stages for level in stage.levels]
+        rooms = [level.headroom_db for level in levels if spoken(level.net) == net]
+        assert rooms and rooms[0] == pytest.approx(left_db, abs=0.2), (part, tried)

@@ -143,11 +143,16 @@ def _span(stage: Stage, bench: Bench) -> str:
     now, span = time_ohms(stage, bench), range_ohms(stage, bench)
     if now is None:
         return "No resistance leads from pin 6 to ground here."
-    text = f"{ohms(now)} to ground make a delay of about {print_value(delay_s(now), 's')}"
+    text = f"{ohms(now)} to ground make a delay of about {_roughly(delay_s(now))}"
     if span is None:
         return f"{text}."
-    low, high = (print_value(delay_s(value), "s") for value in span)
+    low, high = (_roughly(delay_s(value)) for value in span)
     return f"{text}; the knob goes from {low} to {high}."
+
+
+def _roughly(seconds: float) -> str:
+    """Two digits: the fitted law is no better, and the maker's table tells the rest."""
+    return print_value(float(f"{seconds:.2g}"), "s")
 
 
 def purpose(stage: Stage, bench: Bench) -> str:
