@@ -311,3 +311,13 @@ def test_headroom_to_watch_is_that_of_the_changed_circuit() -> None:
         levels = [level for stage in walk(Analysis(changed)).stages for level in stage.levels]
         rooms = [level.headroom_db for level in levels if spoken(level.net) == net]
         assert rooms and rooms[0] == pytest.approx(left_db, abs=0.2), (part, tried)
+
+
+def test_bass_and_treble_settings_do_what_they_say() -> None:
+    dossier = dossier_of("windowsill-tone")
+    by_name = {one.name: one for one in suggested(dossier)}
+    for name, hz in (("fullest bass", 82.4), ("brightest", 5000.0)):
+        circuit = dossier.circuit.with_settings(dict(by_name[name].turns))
+        tilt = output_db(circuit, hz) - output_db(circuit, 1000.0)
+        assert f"{tilt:+.1f} dB against 1 kHz" in by_name[name].gives
+        assert tilt > output_db(dossier.circuit, hz) - output_db(dossier.circuit, 1000.0) + 3.0

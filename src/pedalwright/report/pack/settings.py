@@ -27,8 +27,8 @@ WHOLE = tuple(float(turn) for turn in range(11))
 PITCHES_HZ = np.geomspace(82.4, 5000.0, 9)
 """the range of a guitar in which flat is looked for"""
 MOST_KNOBS, ROUNDS = 5, 2
-WORTH_FLAT_DB, WORTH_GAIN_DB = 1.0, 1.0
-"""what the search must win over the settings of the text to be worth a line"""
+MOST_SOFTER_DB, MATTERS_DB = 12.0, 0.3
+"""a setting so much softer than the text's is not proposed; a knob that wins less is left (house rule)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,28 +137,30 @@ def _solved(analysis: Analysis) -> FloatArray | None:
 
 
 def _levels(dossier: Dossier) -> Iterable[Setting]:
-    """The flattest and the loudest place, searched knob by knob."""
+    """The places that reach each goal best, searched knob by knob."""
     knobs = [part for part in dossier.circuit.knobs if part.kind == "knob"]
     bench = _Bench(dossier.analysis)
     start = {part.ref: float(part.setting or 0.0) for part in knobs}
     now = bench.levels_db(start)
-    if (
-        not knobs
-        or len(knobs) > MOST_KNOBS
-        or now is None
-        or not np.isfinite(dossier.walk.overall.gain_db or np.nan)
-    ):
+    if not knobs or len(knobs) > MOST_KNOBS or now is None or dossier.walk.overall.gain_db is None:
         return
-    flattest = _searched(bench, start, _flatness)
-    found = bench.levels_db(flattest)
-    if found is not None and _flatness(now) - _flatness(found) < -WORTH_FLAT_DB:
-        spread = f"{-_flatness(found):.1f} dB between highest and lowest from the low E to 5 kHz"
-        yield Setting(name="flattest", turns=flattest, gives=spread)
-    loudest = _searched(bench, start, _gain)
-    found = bench.levels_db(loudest)
-    if found is not None and _gain(found) - _gain(now) > WORTH_GAIN_DB:
-        gives = f"level of the output at {figure(REFERENCE_HZ, 'Hz')}: {figure(_gain(found), 'dB')}"
-        yield Setting(name="most gain", turns=loudest, gives=gives)
+    for goal in GOALS:
+        turns = _searched(bench, start, goal)
+        found = bench.levels_db(turns)
+        if found is not None and goal.score(found) - goal.score(now) > goal.worth_db:
+            yield Setting(name=goal.name, turns=turns, gives=goal.says(goal.score(found)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Goal:
+    """What a setting is searched for: the higher the score of the levels, the better; `worth_db` is what it
+    must win over the settings of the text.
+    """
+
+    name: str
+    score: Callable[[FloatArray], float]
+    says: Callable[[float], str]
+    worth_db: float
 
 
 def _flatness(levels_db: FloatArray) -> float:
@@ -169,16 +171,62 @@ def _gain(levels_db: FloatArray) -> float:
     return float(levels_db[-1])
 
 
-def _searched(
-    bench: _Bench, start: Mapping[str, float], score: Callable[[FloatArray], float]
-) -> dict[str, float]:
-    """One knob after the other to its best whole mark, twice round."""
+def _bass(levels_db: FloatArray) -> float:
+    return float(levels_db[0] - levels_db[-1])
+
+
+def _treble(levels_db: FloatArray) -> float:
+    return float(levels_db[-2] - levels_db[-1])
+
+
+GOALS = (
+    _Goal(
+        name="flattest",
+        score=_flatness,
+        says=lambda found: f"{-found:.1f} dB between highest and lowest from the low E to 5 kHz",
+        worth_db=1.0,
+    ),
+    _Goal(
+        name="most gain",
+        score=_gain,
+        says=lambda found: f"level of the output at {figure(REFERENCE_HZ, 'Hz')}: {figure(found, 'dB')}",
+        worth_db=1.0,
+    ),
+    _Goal(
+        name="fullest bass",
+        score=_bass,
+        says=lambda found: f"the low E {figure(found, 'dB')} against {figure(REFERENCE_HZ, 'Hz')}",
+        worth_db=3.0,
+    ),
+    _Goal(
+        name="brightest",
+        score=_treble,
+        says=lambda found: f"5 kHz {figure(found, 'dB')} against {figure(REFERENCE_HZ, 'Hz')}",
+        worth_db=3.0,
+    ),
+)
+"""what is worth a line besides the settings of the text (house rule)"""
+
+
+def _searched(bench: _Bench, start: Mapping[str, float], goal: _Goal) -> dict[str, float]:
+    """One knob after the other to its best whole mark, twice round; a knob that hardly matters stays."""
     best = dict(start)
+    now = bench.levels_db(start)
+    least_db = -np.inf if now is None else _gain(now) - MOST_SOFTER_DB
     for _ in range(ROUNDS):
         for ref in start:
-            scores = {}
-            for turn in (best[ref], *WHOLE):
-                found = bench.levels_db({**best, ref: turn})
-                scores[turn] = score(found) if found is not None else -np.inf
-            best[ref] = max(scores, key=lambda turn: round(float(scores[turn]), 6))
+            scores = {
+                turn: _score(bench.levels_db({**best, ref: turn}), goal, least_db)
+                for turn in (best[ref], *WHOLE)
+            }
+            found = max(scores, key=lambda turn: round(scores[turn], 6))
+            if scores[found] > scores[best[ref]] + MATTERS_DB:
+                best[ref] = found
     return best
+
+
+def _score(levels_db: FloatArray | None, goal: _Goal, least_db: float) -> float:
+    """How well levels reach a goal; what is much softer than the text's setting does not count."""
+    if levels_db is None or _gain(levels_db) < least_db:
+        return -np.inf
+    return goal.score(levels_db)
