@@ -24,6 +24,8 @@ def test_a_row_says_what_kind_of_reading_it_is() -> None:
     assert cells(moving) == ("0.50 V", "1.00 .. 2.00 V", "2.50 V")
     assert cells(Expected(state=State.MOVES)) == ("-", "moves", "-")
     assert cells(Expected(state=State.ANYTHING)) == ("-", "any value", "-")
+    small = Expected(state=State.STEADY, low_v=0.0661, typical_v=0.07, high_v=0.0739)
+    assert should_be(small) == "66 to 74 mV"
     assert should_be(steady) == "1.00 to 2.00 V" and should_be(Expected(state=State.ANYTHING)) == "any value"
 
 

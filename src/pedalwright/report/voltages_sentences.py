@@ -28,6 +28,10 @@ PROBE = (
 )
 
 
+IN_MILLIVOLTS_V = 0.2
+"""a band below this is told in millivolts, as a meter in its 2 V range shows it"""
+
+
 def volts(value: float | None) -> str:
     """A voltage to ten millivolts, as a meter in its 20 V range shows it.
 
@@ -147,6 +151,8 @@ def should_be(expected: Expected) -> str:
     if expected.low_v is None or expected.high_v is None:
         return "moves" if expected.state is State.MOVES else "-"
     low, high = expected.knob_range or (expected.low_v, expected.high_v)
+    if 0.0 < low and high < IN_MILLIVOLTS_V:
+        return f"{1e3 * low:.0f} to {1e3 * high:.0f} mV"
     return f"{low:.2f} to {volts(high)}".replace("-0.00", "0.00")
 
 
