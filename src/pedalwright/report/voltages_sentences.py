@@ -151,7 +151,7 @@ def should_be(expected: Expected) -> str:
     if expected.low_v is None or expected.high_v is None:
         return "moves" if expected.state is State.MOVES else "-"
     low, high = expected.knob_range or (expected.low_v, expected.high_v)
-    if 0.0 < low and high < IN_MILLIVOLTS_V:
+    if low > 0.0 and high < IN_MILLIVOLTS_V:
         return f"{1e3 * low:.0f} to {1e3 * high:.0f} mV"
     return f"{low:.2f} to {volts(high)}".replace("-0.00", "0.00")
 

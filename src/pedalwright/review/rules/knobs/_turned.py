@@ -26,6 +26,9 @@ HEARD_ROLES = (
     "frequency knob",
 )
 """roles whose effect is measured by what they are there for; others may work through what is not measured"""
+MIX = "mix knob"
+SILENT_DB = 60.0
+"""so far below the loudest place counts as silence (house rule)"""
 LEAST_DB = 3.0
 """a smaller fall of a level is no direction (house rule)"""
 MORE = {

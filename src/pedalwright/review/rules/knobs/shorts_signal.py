@@ -6,15 +6,12 @@ import numpy as np
 
 from pedalwright.analysis.knob_records import Heard, KnobAnswer
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.knobs._turned import answers
+from pedalwright.review.rules.knobs._turned import MIX, SILENT_DB, answers
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named
 
-SILENT_DB = 60.0
-"""so far below the loudest place counts as silence"""
 FADES = ("level knob", "mix knob", "repeats knob", "depth knob")
 """these may go to silence at 0, and a mix fades one of two sounds away at either end"""
-MIX = "mix knob"
 
 
 def look(survey: Survey) -> Iterable[Finding]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from pedalwright.analysis.knob_records import Heard, KnobAnswer
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
-from pedalwright.review.rules.knobs._turned import answers, heard_at_jack, is_backwards
+from pedalwright.review.rules.knobs._turned import MIX, SILENT_DB, answers, heard_at_jack, is_backwards
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named
 from pedalwright.units.values import print_value
@@ -14,8 +14,14 @@ def look(survey: Survey) -> Iterable[Finding]:
     """Every knob whose figure is heard at the jack and goes one way only."""
     for answer in answers(survey):
         heard = heard_at_jack(answer)
-        if heard is not None and is_backwards(answer):
+        if heard is not None and is_backwards(answer) and not _falls_silent(answer, heard):
             yield _finding(survey, answer, heard)
+
+
+def _falls_silent(answer: KnobAnswer, heard: Heard) -> bool:
+    """A knob that is silent at 10 is told of by the rule on knobs that silence the pedal."""
+    by_other = answer.kind == "knob" and answer.role != MIX and heard.unit == "dB"
+    return by_other and "at 1 kHz" in heard.name and heard.at_10 < heard.at_0 - SILENT_DB
 
 
 def _finding(survey: Survey, answer: KnobAnswer, heard: Heard) -> Finding:

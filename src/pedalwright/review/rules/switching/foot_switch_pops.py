@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from pedalwright.analysis.switching.pop import Pop
 from pedalwright.circuit.part import Part
+from pedalwright.circuit.span import Span
 from pedalwright.review.rule import Change, Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.switching._costs import input_loss_db, output_loss_db
 from pedalwright.review.rules.switching._pops import (
@@ -31,6 +32,10 @@ def look(survey: Survey) -> Iterable[Finding]:
     net = output.net
     if survey.circuit.input is not None and abs(pop.output_v) < 0.3 * pop.peak_v:
         net = survey.circuit.input.net
+    stands = pop.output_v if net == output.net else pop.input_v
+    if abs(survey.rest.volts(net)) > abs(stands) / 2 and _is_direct(survey, net):
+        yield _standing(pop, net, stands, _port_span(survey, net))
+        return
     pull, capacitor = pull_down_on(survey, net), capacitor_on(survey, net)
     parts = tuple(part.ref for part in (pull, capacitor) if part is not None)
     cure, changes = _cure(survey, net, pull)
@@ -46,6 +51,41 @@ def look(survey: Survey) -> Iterable[Finding]:
         ),
         cure=cure,
         changes=changes,
+        gravity=Gravity.POOR if pop.level_db > LOUD_DB else None,
+    )
+
+
+def _is_direct(survey: Survey, net: str) -> bool:
+    """An amplifier or transistor lies on the jack, or behind a resistor there, with no capacitor between."""
+    view, here = survey.view, survey.view.joined[net]
+    behind = [leaf.other(here) for leaf in view.on(here) if leaf.sort == "R"]
+    near = (here, *(far for far in behind if not survey.classes.is_still(far)))
+    return any(view.active_pins.get(one) for one in near)
+
+
+def _port_span(survey: Survey, net: str) -> tuple[Span, ...]:
+    ports = (survey.circuit.output, survey.circuit.input)
+    return tuple(port.span for port in ports if port is not None and port.net == net)[:1]
+
+
+def _standing(pop: Pop, net: str, stands: float, spans: tuple[Span, ...]) -> Finding:
+    """No leak: a voltage that an amplifier rests at, and that nothing keeps off the jack."""
+    return Finding(
+        nets=(net,),
+        spans=spans,
+        what=(
+            f"{volts(abs(stands))} stand on {net} at rest, and no capacitor keeps them off: switching in "
+            f"pops by {volts(pop.peak_v)}."
+        ),
+        evidence=(
+            told_level(pop),
+            Evidence(name=f"voltage on {net}", value=stands, unit="V"),
+            Evidence(name="peak of the click", value=pop.peak_v, unit="V"),
+        ),
+        cure=(
+            f"Put a capacitor of 10 µF in series with {net}, plus to the higher side, and 100 kΩ from the "
+            "jack to ground."
+        ),
         gravity=Gravity.POOR if pop.level_db > LOUD_DB else None,
     )
 
@@ -78,6 +118,18 @@ def _cure(survey: Survey, net: str, pull: Part | None) -> tuple[str, tuple[Chang
     return words, (Change(ref=pull.ref, value=value),)
 
 
+DIRECT = """
+supply VP 9V wall
+supply VN -9V wall
+input IN line
+output OUT 10k
+part U1 opamp NE5534 v+=VP v-=VN
+IN > R1 100k > gnd
+IN > C1 1u (film) > U1.non > R2 100k > gnd
+U1.out > R3 10k > U1.inv > R4 10k > C2 10u (film) > gnd
+U1.out > R5 100 > OUT
+"""
+
 RULE = Rule(
     code="P03",
     name="foot-switch-pops",
@@ -90,9 +142,11 @@ RULE = Rule(
     source="charge kept on the linearised network; leakage from memory; classes are a house rule",
     look=look,
     speaks=(
+        Trial(text=DIRECT, blames=("OUT",), says="no capacitor"),
         Trial(text=pedal(PULLED_IN, PULLED_OUT.replace("10k", "1M"), capacitor=LEAKY), blames=("R9", "C9")),
     ),
     quiet=(
+        Trial(text=DIRECT.replace("R5 100 > OUT", "R5 100 > C3 10u (film) > OUT > R6 100k > gnd")),
         Trial(text=pedal(PULLED_IN, PULLED_OUT, capacitor=LEAKY)),
         Trial(text=pedal(PULLED_IN, PULLED_OUT.replace("10k", "1M"))),
     ),
