@@ -73,8 +73,9 @@ def _tone(was: Picture, becomes: Picture) -> tuple[float, float]:
     told = (hz >= TOLD_HZ[0]) & (hz <= TOLD_HZ[1]) & (was.signal > SILENT * was.signal.max(initial=0.0))
     if not told.any():
         return 0.0, 0.0
-    with np.errstate(divide="ignore"):
-        moved = 20 * np.log10(becomes.signal[told] / was.signal[told])
+    # What falls silent counts as just audible no more, so that a level stays a number.
+    left = np.maximum(becomes.signal[told], SILENT * was.signal.max())
+    moved = 20 * np.log10(left / was.signal[told])
     away = moved - float(np.interp(np.log(1000.0), np.log(hz[told]), moved))
     place = int(np.argmax(np.abs(away)))
     return float(hz[told][place]), float(away[place])
