@@ -31,7 +31,7 @@ FAINT_DB = -20.0
 """dry sound so far below the first repeat is none that anybody wants to keep"""
 NOTHING = 1e-4
 """80 dB down: spilled over a supply, and no way"""
-MOST_TIMES = 4.0
+MOST_TIMES = 10.0
 """a resistor in the way back is tried up to so many times its value"""
 
 
