@@ -102,7 +102,9 @@ def test_the_json_has_the_keys_of_the_manual_and_no_others(
     assert keys_of(data) <= documented
     # No rule that finds something here gives a value as its cure, and none is without figures.
     assert {
-        key for key in documented - keys_of(data) if "changes[]" not in key and "not_judged[]" not in key
+        key
+        for key in documented - keys_of(data)
+        if not any(part in key for part in ("changes[]", "not_judged[]", "ladder[]"))
     } == set()
 
 
@@ -117,6 +119,23 @@ def test_the_brief_is_told_whether_it_is_met_or_not(wrong: Path, capsys: pytest.
     data = json.loads(run(capsys, "check", wrong, "--json")[1])
     assert [one["met"] for one in data["wants"]] == [True, False, None]
     assert data["wants"][0]["value"] == pytest.approx(450e-6, rel=0.02) and data["wants"][0]["line"] == 7
+
+
+def test_the_headroom_ladder_stands_on_pages_and_in_json(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A follower is cut where the source asks for all that it can swing."""
+    monkeypatch.chdir(tmp_path)
+    Path("lesson.pedal").write_text(circuits.text("lesson-voltage-follower"), encoding="utf-8")
+    data = json.loads(run(capsys, "check", "lesson.pedal", "--json")[1])
+    assert keys_of(data["ladder"], "ladder") <= documented_keys(ROOT, "pedalwright.check/1")
+    (rung,) = [one for one in data["ladder"] if one["stage"] == "voltage-follower"]
+    gain = rung["peaks_v"][1] / rung["source_peaks_v"][1]
+    assert rung["source_peaks_v"] == [0.3, 1.0, 2.0]
+    assert rung["clips_from_v"] == pytest.approx(rung["limit_v"] / gain)
+    run(capsys, "check", "lesson.pedal", "--html", "page.html")
+    assert "How loud at every stage" in Path("page.html").read_text(encoding="utf-8")
+    assert "How loud at every stage" not in run(capsys, "check", "lesson.pedal")[1]
 
 
 def test_a_page_and_a_text_hold_the_finding_the_reason_and_the_cautions(

@@ -2,12 +2,14 @@
 
 from itertools import groupby
 
+from pedalwright.analysis.headroom import PICKUP_PEAKS_V
 from pedalwright.report.blocks import Block, Box, Document, Facts, Paragraph, Points, Section, Table, Tone
 from pedalwright.report.check_sentences import (
     accepted_sentence,
     caution_sentence,
     heading_of,
     idle_sentence,
+    ladder_row,
     lines_of,
     measured,
     name_of,
@@ -16,6 +18,7 @@ from pedalwright.report.check_sentences import (
     verdict,
     want_row,
 )
+from pedalwright.report.figures import figure
 from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.safety import SAFETY
 from pedalwright.review.reviewing import Review, Spoken
@@ -41,6 +44,7 @@ def check_document(
         sections=(
             *findings_sections(review, text, in_full=in_full),
             *brief_sections(review),
+            *(ladder_sections(review) if in_full else ()),
             *_other_sections(review, text),
             *((safety,) if in_full else ()),
             Section(anchor="in-short", heading="In short", blocks=(_sum(review),)),
@@ -115,6 +119,19 @@ def brief_sections(review: Review) -> tuple[Section, ...]:
         rows=tuple(want_row(one) for one in review.wants),
     )
     return (Section(anchor="brief", heading="The brief", blocks=(table,)),)
+
+
+def ladder_sections(review: Review) -> tuple[Section, ...]:
+    """How high the sound stands at every stage; nothing where that is not known."""
+    if not review.ladder:
+        return ()
+    table = Table(
+        caption="Peaks for a source of so many volts, where each net comes nearest to its limit",
+        columns=("at", "stage", *(figure(peak, "V") for peak in PICKUP_PEAKS_V), "can swing", "cut from"),
+        rows=tuple(ladder_row(one) for one in review.ladder),
+        figures=(2, 3, 4, 5, 6),
+    )
+    return (Section(anchor="headroom", heading="How loud at every stage", blocks=(table,)),)
 
 
 def _other_sections(review: Review, text: str) -> tuple[Section, ...]:

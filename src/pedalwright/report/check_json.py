@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from pedalwright.analysis.headroom import PICKUP_PEAKS_V, Rung
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.report.check_sentences import lines_of, summary, verdict
 from pedalwright.report.plain_data import json_text, number
 from pedalwright.report.walk_json import remark_data
@@ -30,6 +32,7 @@ def check_json(title: str, review: Review, text: str, text_sha256: str, settings
             "summary": summary(review),
             "rules_asked": review.rules_asked,
             "counts": {gravity.name.lower(): len(review.of(gravity)) for gravity in Gravity},
+            "ladder": [_rung(one) for one in review.ladder],
             "wants": [_want(one) for one in review.wants],
             "findings": [_finding(one, text) for one in review.found],
             "accepted": [_accepted(one, text) for one in review.accepted],
@@ -81,6 +84,21 @@ def _evidence(one: Evidence) -> dict[str, Any]:
         "low": number(one.low),
         "high": number(one.high),
         "basis": one.basis,
+    }
+
+
+def _rung(one: Rung) -> dict[str, Any]:
+    return {
+        "net": spoken(one.net),
+        "stage": one.kind,
+        "frequency_hz": number(one.frequency_hz),
+        "source_peaks_v": list(PICKUP_PEAKS_V),
+        "peaks_v": [number(peak) for peak in one.peaks_v],
+        "limit_v": number(one.limit_v),
+        "limited_by": one.limited_by,
+        "clips_from_v": number(one.clips_from_v),
+        "held_by": spoken(one.held_by),
+        "is_meant": one.is_meant,
     }
 
 

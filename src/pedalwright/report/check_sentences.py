@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 
+from pedalwright.analysis.headroom import Rung
+from pedalwright.analysis.naming_nets import spoken
 from pedalwright.circuit.remark import Remark
 from pedalwright.circuit.span import Span
 from pedalwright.report.figures import NOT_KNOWN, figure
@@ -81,6 +83,16 @@ def want_row(answer: WantAnswer) -> tuple[str, str, str, str]:
     """A want as written, what was measured, by how much it is met or missed, and the conditions."""
     value = NOT_KNOWN if answer.value is None else want_figure(answer.value, answer.unit)
     return answer.want.text, value, margin_words(answer), answer.basis or answer.why_not
+
+
+def ladder_row(rung: Rung) -> tuple[str, ...]:
+    """A net, the stage it ends, its peaks, how far it can swing, and the source's peak that cuts it."""
+    cut = (
+        figure(rung.clips_from_v, "V") if rung.clips_from_v is not None else f"held by {spoken(rung.held_by)}"
+    )
+    meant = ", as it is meant to" if rung.is_meant else ""
+    peaks = (figure(peak, "V") for peak in rung.peaks_v)
+    return spoken(rung.net), rung.kind.replace("-", " "), *peaks, figure(rung.limit_v, "V"), f"{cut}{meant}"
 
 
 def lines_of(text: str, spans: Iterable[Span]) -> tuple[tuple[int, str], ...]:

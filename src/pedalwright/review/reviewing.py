@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from pedalwright.analysis.headroom import Rung
 from pedalwright.analysis.memo import Analysis
 from pedalwright.circuit.ports import Acceptance
 from pedalwright.circuit.remark import Remark
@@ -50,7 +51,8 @@ class Review:
     """What the review of one circuit says: `found` worst first, then in the order of the text.
 
     `wants` are all lines of the brief with what was measured, met or not; empty when only rules that are not
-    about the brief were asked.
+    about the brief were asked. `ladder` is how high the sound stands at every stage, for soft and hard
+    playing; empty where that is not known, or only some rules were asked.
     """
 
     found: tuple[Spoken, ...]
@@ -60,6 +62,7 @@ class Review:
     rules_asked: int
     cautions: tuple[Remark, ...] = ()
     wants: tuple[WantAnswer, ...] = ()
+    ladder: tuple[Rung, ...] = ()
     is_whole: bool = True
     """every rule was asked"""
 
@@ -103,8 +106,16 @@ def review(analysis: Analysis, only: Sequence[Rule] | None = None) -> Review:
         rules_asked=len(asked),
         cautions=_not_said_yet(analysis, spoken),
         wants=answered_wants(survey) if any(rule.name == WANT_MISSED for rule in asked) else (),
+        ladder=_ladder(survey) if only is None else (),
         is_whole=only is None,
     )
+
+
+def _ladder(survey: Survey) -> tuple[Rung, ...]:
+    try:
+        return survey.headroom
+    except CannotSay:
+        return ()
 
 
 def _without_hints(spoken: Sequence[Spoken]) -> list[Spoken]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar, cast
 
+from pedalwright.analysis.headroom import Rung, headroom_ladder
 from pedalwright.analysis.levels import Clipper, clippers
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.settings import positions
@@ -51,6 +52,11 @@ class Survey:
     def view(self) -> View:
         """The circuit as recognisers see it."""
         return self.analysis.view
+
+    @property
+    def headroom(self) -> tuple[Rung, ...]:
+        """The headroom ladder of the circuit as it stands; raises CannotSay."""
+        return self.once("headroom ladder", lambda: headroom_ladder(self.analysis, self.band))
 
     @property
     def bench(self) -> Bench:

@@ -5,7 +5,7 @@ from math import inf
 
 import numpy as np
 
-from pedalwright.analysis.headroom import PICKUP_PEAKS_V, headroom_ladder
+from pedalwright.analysis.headroom import PICKUP_PEAKS_V
 from pedalwright.devices.ports import INPUT
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.bias._transistors import Resting, driven, trouble_of
@@ -54,7 +54,7 @@ def _is_one_of_a_pair(survey: Survey, one: Resting) -> bool:
 
 def _cut_elsewhere_from(survey: Survey) -> float:
     """The peak of the source from which another stage cuts the wave; infinite for none."""
-    rungs = survey.once("headroom ladder", lambda: headroom_ladder(survey.analysis, survey.band))
+    rungs = survey.headroom
     return min((rung.clips_from_v for rung in rungs if rung.clips_from_v is not None), default=inf)
 
 

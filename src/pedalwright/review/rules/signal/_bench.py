@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 
-from pedalwright.analysis.headroom import Rung, headroom_ladder
+from pedalwright.analysis.headroom import Rung
 from pedalwright.circuit.part import Part
 from pedalwright.circuit.primitives import ClippingAmplifier
 from pedalwright.devices.kinds._knob import END_OHMS
@@ -58,7 +58,7 @@ def to_output(survey: Survey) -> ComplexArray | None:
 
 def ladder(survey: Survey) -> tuple[Rung, ...]:
     """The headroom ladder of the circuit as it stands."""
-    return survey.once("headroom ladder", lambda: headroom_ladder(survey.analysis, survey.band))
+    return survey.headroom
 
 
 def op_amps(survey: Survey) -> Iterable[tuple[ClippingAmplifier, Part]]:

@@ -11,7 +11,7 @@ from pedalwright.stages.wording import listed, named, volts
 
 
 def look(survey: Survey) -> Iterable[Finding]:
-    """The polarised capacitors that stand backwards, in any position of the knobs."""
+    """The polarised capacitors that stand backwards, knobs as they stand."""
     survey.rest  # noqa: B018  (raises where nothing can be said)
     for part in survey.parts_of("capacitor"):
         strain = strain_on(survey.bench, part.ref)
