@@ -1,17 +1,17 @@
 """How much the pedal hisses."""
 
-from pedalwright.analysis.noise.records import dbv
-from pedalwright.analysis.wants._hiss import basis, hiss
+from math import log10
+
+from pedalwright.analysis.wants._hiss import NOTHING, basis, hiss
 from pedalwright.analysis.wants._record import Desk, Measured, NotKnown, WantedQuantity
 
 
 def measure(desk: Desk) -> Measured:
     """The A-weighted noise at the output jack."""
     found = hiss(desk)
-    level = dbv(found.weighted_v)
-    if level is None:
-        raise NotKnown("Nothing in this circuit makes a noise that reaches the output.")
-    return Measured(value=level, basis=basis(found))
+    if not found.weighted_v:
+        raise NotKnown(NOTHING)
+    return Measured(value=20 * log10(found.weighted_v), basis=basis(found))
 
 
 WANTED = WantedQuantity(
