@@ -54,6 +54,7 @@ EVERYWHERE = (
     "mods",
     "troubleshooting",
     "specifications",
+    "curves",
     "cautions",
 )
 
