@@ -12,7 +12,7 @@ import numpy as np
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.power.bench import CHIP_PINS
 from pedalwright.analysis.power.protection import protections
-from pedalwright.analysis.power.ranges import main_supply
+from pedalwright.analysis.power.ranges import all_feed, main_supply
 from pedalwright.analysis.power.records import AbuseCase, Strain
 from pedalwright.analysis.power.straining import Measure, measures
 from pedalwright.analysis.power.trials import Trial, Tried
@@ -83,7 +83,7 @@ def abuse(analysis: Analysis) -> tuple[AbuseCase, ...]:
 
 def _abuse(analysis: Analysis) -> tuple[AbuseCase, ...]:
     supply = main_supply(analysis)
-    if supply is None or not analysis.rest.certificate.ok:
+    if supply is None or not analysis.rest.certificate.ok or not all_feed(analysis):
         return ()
     asked = tuple(_asked(analysis, supply))
     ways = [way for one in asked for way in one.ways]

@@ -8,6 +8,7 @@ import numpy as np
 from pedalwright.analysis.memo import Analysis
 from pedalwright.analysis.power.cells import CHEMISTRIES, SOURCE, Chemistry
 from pedalwright.analysis.power.margins import Margin, Peak, margins, peaks
+from pedalwright.analysis.power.ranges import all_feed
 from pedalwright.analysis.power.records import BatteryLife, Cell, Failing
 from pedalwright.analysis.power.trials import Trial, Tried
 from pedalwright.analysis.power.trying import try_all
@@ -41,7 +42,7 @@ def _battery_life(analysis: Analysis) -> BatteryLife | None:
     supplies = analysis.circuit.supplies
     if len(supplies) != 1 or not LOWEST_V <= abs(supplies[0].volts) <= HIGHEST_V:
         return None
-    if not analysis.rest.certificate.ok:
+    if not analysis.rest.certificate.ok or not all_feed(analysis):
         return None
     search = _Search(analysis, supplies[0])
     failing, already = search.failing()

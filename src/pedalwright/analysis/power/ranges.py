@@ -6,6 +6,7 @@ from pedalwright.analysis.power.records import Spread
 from pedalwright.analysis.power.trials import LEAST, MOST, TYPICAL, Trial, Tried
 from pedalwright.analysis.power.trying import try_all
 from pedalwright.circuit.ports import Supply
+from pedalwright.devices.ports import supply_name
 from pedalwright.solve.arrays import FloatArray
 
 WALL_SHARE = 0.05
@@ -37,11 +38,16 @@ def main_supply(analysis: Analysis) -> Supply | None:
     return max(analysis.circuit.supplies, key=lambda one: abs(one.volts), default=None)
 
 
+def all_feed(analysis: Analysis) -> bool:
+    """Whether every supply feeds something: none is joined to ground, or to another, without a resistance."""
+    return all(supply_name(one) in analysis.system.names for one in analysis.circuit.supplies)
+
+
 def healthy(analysis: Analysis) -> Tried | None:
     """Low supply and frugal chips, as written, high supply and thirsty chips: three trials, solved once. With
     an oscillator two more, as written with what flips held at either end.
 
-    None without a supply, or when the circuit at rest is not certified.
+    None without a supply, with a shorted one, or when the circuit at rest is not certified.
     """
     kept = analysis.kept
     if "power healthy" not in kept:
@@ -53,7 +59,7 @@ def healthy(analysis: Analysis) -> Tried | None:
 
 def _healthy(analysis: Analysis) -> Tried | None:
     supplies = analysis.circuit.supplies
-    if not supplies or not analysis.rest.certificate.ok:
+    if not supplies or not analysis.rest.certificate.ok or not all_feed(analysis):
         return None
     ends = {one.net: range_v(one) for one in supplies}
     low = {net: pair[0] for net, pair in ends.items()}
