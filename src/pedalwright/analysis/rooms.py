@@ -12,6 +12,10 @@ from pedalwright.stages.wording import listed
 
 SATURATION_V = 0.2
 """a bipolar transistor's collector comes no nearer to its emitter (data sheets: at most 0.2 V at 10 mA)"""
+STUCK_V = 0.01
+"""an amplifier with less room than this is stuck (house rule)"""
+RESTS_AT_A_RAIL = ("comparator", "schmitt-trigger", "relaxation-oscillator")
+"""stages whose output belongs at a rail"""
 DIODE_ROLE = "clipping diode"
 HELD_AT = ("clips above", "clips below")
 """how clipping stages begin the names of the heights their diodes hold"""
@@ -36,6 +40,21 @@ def rooms_at(analysis: Analysis, net: str) -> tuple[Room, ...]:
         return ()
     diodes = [_diode_room(analysis, stage) for stage in analysis.stages.stages if stage.output == net]
     return tuple(room for room in (_driver_room(analysis, net), *diodes) if room is not None)
+
+
+def amplifiers_at_a_rail(analysis: Analysis) -> tuple[str, ...]:
+    """The sections whose output rests as far as it can go, comparators and triggers apart: they pass no
+    signal as they stand. Empty where nothing is certified.
+    """
+    if not analysis.rest.certificate.ok:
+        return ()
+    meant = {ref for stage in analysis.stages.stages if stage.kind in RESTS_AT_A_RAIL for ref in stage.refs}
+    amplifiers = (one for one in analysis.primitives if isinstance(one, ClippingAmplifier))
+    return tuple(
+        one.owner
+        for one in amplifiers
+        if one.owner not in meant and _amplifier_room(one, analysis.rest).volts <= STUCK_V
+    )
 
 
 def _diode_room(analysis: Analysis, stage: Stage) -> Room | None:

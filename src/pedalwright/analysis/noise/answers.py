@@ -26,6 +26,7 @@ from pedalwright.analysis.noise.plugged import PICKUP, STATES, state_words
 from pedalwright.analysis.noise.records import InputNoise, NoiseAnswers, PlayingLevel
 from pedalwright.analysis.noise.workshop import workshop
 from pedalwright.analysis.records import Certified
+from pedalwright.analysis.rooms import amplifiers_at_a_rail
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.solve.arrays import FloatArray
 from pedalwright.solve.certificate import RESIDUAL_BOUND, NotCertified
@@ -34,6 +35,7 @@ SWINGS = (
     "The circuit oscillates by itself, and not as one of the slow oscillators known here: its noise at rest "
     "is not known."
 )
+STUCK = "{} rests at a rail and passes no signal, so noise at rest says nothing about the pedal."
 
 
 def noise_answers(analysis: Analysis, *, source: str = PICKUP, at: str | None = None) -> NoiseAnswers:
@@ -99,6 +101,8 @@ class _Told:
             return _State(bench, None, f"The resting voltages are {says}, so nothing is told.")
         if not bench.rest.stays:
             return _State(bench, None, SWINGS)
+        if stuck := amplifiers_at_a_rail(self.analysis):
+            return _State(bench, None, STUCK.format(", ".join(stuck)))
         try:
             found = settled_picture(bench, self.net)
         except NotCertified as refusal:
