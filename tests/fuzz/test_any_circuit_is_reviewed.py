@@ -22,6 +22,8 @@ ALL_TEXTS = (*TEXTS, *map(circuits.text, circuits.names()))
 BATCH = 100
 SPOILED_BATCHES, CHANCE_BATCHES = 10, 8
 """a thousand spoiled texts, of which a quarter are usable, and eight hundred by chance, as many of them"""
+REVIEW_HANG_S = 25.0
+"""processor time: wrong supplies tried on circuits of nonsense take seconds to be given up"""
 
 
 def spoiled_text(seed: int) -> str:
@@ -38,7 +40,7 @@ def ask(text_of: Callable[[int], str], batch: int) -> int:
             continue
         usable += 1
         try:
-            with watched():
+            with watched(REVIEW_HANG_S):
                 told = review(Analysis(circuit, text))
                 json.loads(check_json(circuit.title, told, text, "", {}))
                 markdown_page(check_document(circuit.title, told, text, "", in_full=True))
