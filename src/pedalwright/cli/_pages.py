@@ -63,22 +63,24 @@ _OPTIONS = (
 
 def hand_out(
     goals: Goals,
-    document: "Document",
+    document: "Callable[[], Document]",
     data: Callable[[], str],
     *,
     source: str,
-    for_paper: "Document | None" = None,
+    for_paper: "Callable[[], Document] | None" = None,
 ) -> None:
-    """The answer to every goal. `data` writes its JSON; `for_paper` is what pages and paper get where that
-    differs from the terminal; `source` is the circuit's file, which is never written over.
+    """The answer to every goal, and nothing made that no goal asks for. `data` writes its JSON; `for_paper`
+    makes what pages and paper get where that differs from the terminal; `source` is the circuit's file, which
+    is never written over.
     """
-    _write_files(goals, for_paper or document, source)
+    if (goals.html, goals.markdown, goals.pdf) != (None, None, None):
+        _write_files(goals, (for_paper or document)(), source)
     if goals.as_json:
         click.echo(data(), nl=False)
     elif goals.on_terminal:
         from pedalwright.report.terminal_page import console_for, print_page
 
-        print_page(document, console_for())
+        print_page(document(), console_for())
 
 
 def _write_files(goals: Goals, document: "Document", source: str) -> None:
@@ -92,7 +94,12 @@ def _write_files(goals: Goals, document: "Document", source: str) -> None:
 
         write_result(goals.markdown, markdown_page(document), source=source)
     if goals.pdf is not None:
-        from pedalwright.report.paper.printing import pdf_document
+        write_pdf(goals.pdf, document, source=source)
 
-        stamp = "".join(document.closing[:1])[:STAMP]
-        write_result(goals.pdf, pdf_document(document, stamp=stamp), source=source)
+
+def write_pdf(goal: str, document: "Document", *, source: str) -> None:
+    """A document on paper, its fingerprint at the foot of every page."""
+    from pedalwright.report.paper.printing import pdf_document
+
+    stamp = "".join(document.closing[:1])[:STAMP]
+    write_result(goal, pdf_document(document, stamp=stamp), source=source)

@@ -1,5 +1,6 @@
 """The verb `check`: what a careful friend would say about a circuit before it is soldered."""
 
+from collections.abc import Callable
 from difflib import get_close_matches
 from hashlib import sha256
 from typing import TYPE_CHECKING
@@ -99,15 +100,16 @@ def _tell(analysis: "Analysis", told: "Review", file: str, goals: Goals) -> None
 
     circuit, mark = analysis.circuit, sha256(analysis.text.encode("utf-8")).hexdigest()
     settings = {part.ref: str(part.setting) for part in (*circuit.knobs, *circuit.switches)}
-    brief, full = (
-        check_document(circuit.title, told, analysis.text, mark, in_full=in_full) for in_full in (False, True)
-    )
+
+    def document(in_full: bool) -> "Document":
+        return check_document(circuit.title, told, analysis.text, mark, in_full=in_full)
+
     hand_out(
         goals,
-        brief,
+        lambda: document(False),
         lambda: check_json(circuit.title, told, analysis.text, mark, settings),
         source=file,
-        for_paper=full,
+        for_paper=lambda: document(True),
     )
 
 
@@ -115,14 +117,14 @@ def _list_rules(goals: Goals) -> int:
     from pedalwright.report.check_explained import rules_document
     from pedalwright.review.catalogue import rules
 
-    return _put_rules(rules(), rules_document(), "", goals)
+    return _put_rules(rules(), rules_document, "", goals)
 
 
 def _explain_rules(meant: "tuple[Rule, ...]", goals: Goals) -> int:
     """The page of each rule meant, one after the other."""
     from pedalwright.report.check_explained import rules_page
 
-    return _put_rules(meant, rules_page(meant), "", goals)
+    return _put_rules(meant, lambda: rules_page(meant), "", goals)
 
 
 def _explain_here(
@@ -131,11 +133,14 @@ def _explain_here(
     """The page of each rule meant, and what they say about this circuit."""
     from pedalwright.report.check_explained import here, rules_page
 
-    page = rules_page(meant, here(told, analysis.circuit.title, analysis.text))
-    _put_rules(meant, page, file, goals)
+    _put_rules(
+        meant, lambda: rules_page(meant, here(told, analysis.circuit.title, analysis.text)), file, goals
+    )
 
 
-def _put_rules(meant: "tuple[Rule, ...]", document: "Document", source: str, goals: Goals) -> int:
+def _put_rules(
+    meant: "tuple[Rule, ...]", document: "Callable[[], Document]", source: str, goals: Goals
+) -> int:
     from pedalwright.report.check_json import rules_json
 
     hand_out(goals, document, lambda: rules_json(meant), source=source)

@@ -70,12 +70,10 @@ def _written(folder: Path, name: str, text: str) -> "Walk":
 
 
 def _build_document(analysis: "Analysis") -> bytes:
-    from pedalwright.report.pack.assembling import build_document
+    from pedalwright.report.pack.assembling import build_document, printed
     from pedalwright.report.pack.dossier import Dossier
-    from pedalwright.report.paper.printing import pdf_document
 
-    built = build_document(Dossier(analysis))
-    return pdf_document(built.document, cover=built.cover, stamp=built.stamp, mark=built.revision)
+    return printed(build_document(Dossier(analysis)))
 
 
 def _write_index(folder: Path, walks: "dict[str, Walk]") -> None:

@@ -50,7 +50,7 @@ def command(
     settings = {part.ref: str(part.setting) for part in moving}
     hand_out(
         goals,
-        knobs_document(title, answers, mark),
+        lambda: knobs_document(title, answers, mark),
         lambda: knobs_json(title, answers, mark, settings),
         source=file,
     )

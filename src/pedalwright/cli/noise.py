@@ -45,5 +45,5 @@ def command(
         answers = noise_answers(analysis, source=source, at=at)
     except ValueError as mistake:
         raise click.UsageError(str(mistake), click.get_current_context()) from None
-    hand_out(goals, noise_document(answers), lambda: noise_json(answers), source=file)
+    hand_out(goals, lambda: noise_document(answers), lambda: noise_json(answers), source=file)
     return DONE if answers.is_sound else NO

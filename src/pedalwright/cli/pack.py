@@ -65,10 +65,9 @@ def _folder(file: str, into: str | None) -> Path:
 def _written(folder: Path, name: str, built: "BuildDocument", table: str, source: str) -> dict[str, str]:
     """The three files, by what they are."""
     from pedalwright.report.html_page import html_page
-    from pedalwright.report.pack.assembling import html_document
-    from pedalwright.report.paper.printing import pdf_document
+    from pedalwright.report.pack.assembling import html_document, printed
 
-    pdf = pdf_document(built.document, cover=built.cover, stamp=built.stamp, mark=built.revision)
+    pdf = printed(built)
     contents: dict[str, tuple[str, str | bytes]] = {
         "pdf": (f"{name}.pdf", pdf),
         "html": (f"{name}.html", html_page(html_document(built))),

@@ -27,5 +27,5 @@ def command(file: str, wishes: tuple[str, ...], goals: Goals) -> int:
     from pedalwright.report.power_json import power_json
 
     answers = power_answers(open_circuit(file, wishes, as_json=goals.as_json))
-    hand_out(goals, power_document(answers), lambda: power_json(answers), source=file)
+    hand_out(goals, lambda: power_document(answers), lambda: power_json(answers), source=file)
     return DONE if answers.is_sound else NOT_KNOWN

@@ -34,5 +34,5 @@ def command(file: str, wishes: tuple[str, ...], count: int, goals: Goals) -> int
     if answers is None:
         click.echo(NO_CHIP, err=True)
         return NO
-    hand_out(goals, repeats_document(answers), lambda: repeats_json(answers), source=file)
+    hand_out(goals, lambda: repeats_document(answers), lambda: repeats_json(answers), source=file)
     return DONE if answers.is_sound else NO

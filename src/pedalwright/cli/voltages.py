@@ -95,10 +95,10 @@ def _show(table: "VoltageTable", comparison: "Comparison | None", file: str, goa
 
     hand_out(
         goals,
-        voltages_document(table) if comparison is None else comparison_document(table, comparison),
+        lambda: voltages_document(table) if comparison is None else comparison_document(table, comparison),
         lambda: voltages_json(table, comparison),
         source=file,
-        for_paper=voltages_document(table, comparison, to_write_in=True),
+        for_paper=lambda: voltages_document(table, comparison, to_write_in=True),
     )
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pedalwright.cli._pages import STAMP
+from pedalwright.cli._pages import write_pdf
 from pedalwright.cli._shared import circuit_options, open_circuit, write_result
 
 if TYPE_CHECKING:
@@ -62,7 +62,9 @@ def command(
     more = _sample(analysis) if sound else ()
     _write_files(told, file, html, markdown, stages_only=stage is not None, more=more)
     if pdf is not None:
-        _write_pdf(told, file, pdf, stages_only=stage is not None)
+        from pedalwright.report.walk_document import walk_document
+
+        write_pdf(pdf, walk_document(told, stages_only=stage is not None), source=file)
     if as_json:
         from pedalwright.report.walk_json import walk_json
 
@@ -97,15 +99,6 @@ def _write_files(
         from pedalwright.report.walk_markdown import walk_markdown
 
         write_result(markdown, walk_markdown(told, stages_only=stages_only), source=file)
-
-
-def _write_pdf(told: "Walk", file: str, goal: str, *, stages_only: bool) -> None:
-    from pedalwright.report.paper.printing import pdf_document
-    from pedalwright.report.walk_document import walk_document
-
-    document = walk_document(told, stages_only=stages_only)
-    stamp = "".join(document.closing[:1])[:STAMP]
-    write_result(goal, pdf_document(document, stamp=stamp), source=file)
 
 
 def _status(told: "Walk") -> int:

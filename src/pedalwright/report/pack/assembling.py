@@ -9,6 +9,7 @@ from pedalwright.report.identity import fingerprint, title_of
 from pedalwright.report.pack.cover import cover_blocks, lead_lines
 from pedalwright.report.pack.dossier import Dossier
 from pedalwright.report.pack.section import PackSection
+from pedalwright.report.paper.printing import pdf_document
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +51,11 @@ def build_document(dossier: Dossier) -> BuildDocument:
         text_sha256=dossier.text_sha256,
         moved=dossier.moved,
     )
+
+
+def printed(built: BuildDocument) -> bytes:
+    """The build document on paper: a tagged PDF with the revision on every page."""
+    return pdf_document(built.document, cover=built.cover, stamp=built.stamp, mark=built.revision)
 
 
 def html_document(built: BuildDocument) -> Document:
