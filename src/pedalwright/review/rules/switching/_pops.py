@@ -10,9 +10,10 @@ from pedalwright.analysis.switching.transient import Unstable
 from pedalwright.analysis.switching.weighting import FAINT_DB
 from pedalwright.circuit.circuit import GROUND
 from pedalwright.circuit.part import Part
-from pedalwright.review.rule import CannotSay, Evidence
+from pedalwright.review.rule import CannotSay, Evidence, Finding
 from pedalwright.review.survey import Survey
 from pedalwright.solve.certificate import NotCertified
+from pedalwright.stages.wording import named, volts
 from pedalwright.units.preferred import Series, members_between
 
 Answer = TypeVar("Answer")
@@ -116,3 +117,38 @@ def told(compute: Callable[[], Answer]) -> Answer:
         return compute()
     except (NotCertified, Unstable, ValueError) as reason:
         raise CannotSay("No click could be computed: the network has no steady answer.") from reason
+
+
+def nothing_empties(
+    survey: Survey,
+    net: str,
+    capacitor: Part,
+    *,
+    jack: str,
+    standing_v: float,
+    ending: str,
+    size: str,
+    pop: Pop,
+) -> Finding:
+    """The finding on a jack (``input``, ``output``) at which a leak leaves a voltage standing; `ending` says
+    what becomes of it.
+    """
+    return Finding(
+        parts=(capacitor.ref,),
+        nets=(net,),
+        what=(
+            f"Nothing empties {named(survey.bench, capacitor.ref)} while the pedal is switched out: "
+            f"{volts(abs(standing_v))} stand on the {jack} and {ending}."
+        ),
+        evidence=(
+            Evidence(
+                name=f"voltage on the open {jack}",
+                value=standing_v,
+                unit="V",
+                high=STANDS_V,
+                basis=leaking(capacitor),
+            ),
+            told_level(pop),
+        ),
+        cure=f"Put {size} from {net} to ground.",
+    )

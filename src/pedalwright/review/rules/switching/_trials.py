@@ -22,3 +22,17 @@ FILM, LEAKY = "1u (film)", "10u (electrolytic, 16V)"
 def pedal(*extra: str, capacitor: str = FILM) -> str:
     """A follower between its jacks, with these lines more."""
     return SUPPLY + BETWEEN.format(capacitor=capacitor) + "".join(extra)
+
+
+COLLECTOR = """
+supply VA {volts} wall
+input IN pickup
+output OUT 1M
+part Q1 npn 2N3904
+VA > R3 10k > Q1.c
+VA > R4 470k > Q1.b > R5 100k > gnd
+Q1.e > R6 1k > gnd
+IN > C1 100n (film) > Q1.b
+Q1.c > C2 1u (film) > OUT
+"""
+"""a transistor whose collector, 10 kohm strong, stands behind the output capacitor"""

@@ -2,20 +2,19 @@
 
 from collections.abc import Iterable
 
-from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rule import Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.switching._costs import input_loss_db
 from pedalwright.review.rules.switching._pops import (
     SPOKEN_DB,
     STANDS_V,
     capacitor_on,
-    leaking,
+    nothing_empties,
     pop_at_the_switch,
     quieting_ohms,
-    told_level,
 )
 from pedalwright.review.rules.switching._trials import PULLED_IN, PULLED_OUT, pedal
 from pedalwright.review.survey import Survey
-from pedalwright.stages.wording import named, ohms, volts
+from pedalwright.stages.wording import ohms
 
 
 def look(survey: Survey) -> Iterable[Finding]:
@@ -31,24 +30,15 @@ def look(survey: Survey) -> Iterable[Finding]:
         return
     value = quieting_ohms(survey, port.net, costs=lambda load: input_loss_db(survey, load))
     size = f"{ohms(value)}" if value is not None else "a megohm"
-    yield Finding(
-        parts=(capacitor.ref,),
-        nets=(port.net,),
-        what=(
-            f"Nothing empties {named(survey.bench, capacitor.ref)} while the pedal is switched out: "
-            f"{volts(abs(pop.input_v))} stand on the input and go through the pedal when the guitar arrives."
-        ),
-        evidence=(
-            Evidence(
-                name="voltage on the open input",
-                value=pop.input_v,
-                unit="V",
-                high=STANDS_V,
-                basis=leaking(capacitor),
-            ),
-            told_level(pop),
-        ),
-        cure=f"Put {size} from {port.net} to ground.",
+    yield nothing_empties(
+        survey,
+        port.net,
+        capacitor,
+        jack="input",
+        standing_v=pop.input_v,
+        ending="go through the pedal when the guitar arrives",
+        size=size,
+        pop=pop,
     )
 
 

@@ -2,19 +2,18 @@
 
 from collections.abc import Iterable
 
-from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
+from pedalwright.review.rule import Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.switching._costs import output_loss_db
 from pedalwright.review.rules.switching._pops import (
     STANDS_V,
     capacitor_on,
-    leaking,
+    nothing_empties,
     pop_at_the_switch,
     quieting_ohms,
-    told_level,
 )
 from pedalwright.review.rules.switching._trials import LEAKY, PULLED_IN, PULLED_OUT, pedal
 from pedalwright.review.survey import Survey
-from pedalwright.stages.wording import named, ohms, volts
+from pedalwright.stages.wording import ohms
 
 
 def look(survey: Survey) -> Iterable[Finding]:
@@ -27,24 +26,15 @@ def look(survey: Survey) -> Iterable[Finding]:
         return
     value = quieting_ohms(survey, port.net, costs=lambda load: output_loss_db(survey, load))
     size = f"{ohms(value)}" if value is not None else "some tens of kilohms"
-    yield Finding(
-        parts=(capacitor.ref,),
-        nets=(port.net,),
-        what=(
-            f"Nothing empties {named(survey.bench, capacitor.ref)} while the pedal is switched out: "
-            f"{volts(abs(pop.output_v))} stand on the output and pop when it is switched in."
-        ),
-        evidence=(
-            Evidence(
-                name="voltage on the open output",
-                value=pop.output_v,
-                unit="V",
-                high=STANDS_V,
-                basis=leaking(capacitor),
-            ),
-            told_level(pop),
-        ),
-        cure=f"Put {size} from {port.net} to ground.",
+    yield nothing_empties(
+        survey,
+        port.net,
+        capacitor,
+        jack="output",
+        standing_v=pop.output_v,
+        ending="pop when it is switched in",
+        size=size,
+        pop=pop,
     )
 
 

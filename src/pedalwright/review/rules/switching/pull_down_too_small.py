@@ -13,7 +13,7 @@ from pedalwright.review.rules.switching._pops import (
     pop_at_the_switch,
     pull_down_on,
 )
-from pedalwright.review.rules.switching._trials import PULLED_IN, pedal
+from pedalwright.review.rules.switching._trials import COLLECTOR, PULLED_IN, pedal
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import named, ohms
 from pedalwright.units.preferred import Series, members_between
@@ -74,17 +74,7 @@ def _larger(survey: Survey, net: str, own_ohms: float) -> float | None:
     return None
 
 
-WEAK = """
-supply VA 9V wall
-input IN pickup
-output OUT 1M
-part Q1 npn 2N3904
-VA > R3 10k > Q1.c
-VA > R4 470k > Q1.b > R5 100k > gnd
-Q1.e > R6 1k > gnd
-IN > C1 100n (film) > Q1.b
-Q1.c > C2 1u (film) > OUT
-"""
+WEAK = COLLECTOR.format(volts="9V")
 RULE = Rule(
     code="P04",
     name="pull-down-too-small",

@@ -6,7 +6,7 @@ from pedalwright.analysis.switching.pop import switch_on_thump
 from pedalwright.review.rule import Evidence, Finding, Gravity, Rule, Trial
 from pedalwright.review.rules.signal._bench import has_signal_diodes
 from pedalwright.review.rules.switching._pops import capacitor_on, told
-from pedalwright.review.rules.switching._trials import PULLED_IN, PULLED_OUT, pedal
+from pedalwright.review.rules.switching._trials import COLLECTOR, PULLED_IN, PULLED_OUT, pedal
 from pedalwright.review.survey import Survey
 from pedalwright.stages.wording import volts
 
@@ -42,17 +42,6 @@ def look(survey: Survey) -> Iterable[Finding]:
     )
 
 
-STAGE = """
-supply VA {volts} wall
-input IN pickup
-output OUT 1M
-part Q1 npn 2N3904
-VA > R3 10k > Q1.c
-VA > R4 470k > Q1.b > R5 100k > gnd
-Q1.e > R6 1k > gnd
-IN > C1 100n (film) > Q1.b
-Q1.c > C2 1u (film) > OUT
-"""
 RULE = Rule(
     code="P08",
     name="switch-on-thump",
@@ -64,6 +53,6 @@ RULE = Rule(
     ),
     source="linearised network from empty capacitors, an estimate; the limit is a house rule",
     look=look,
-    speaks=(Trial(text=STAGE.format(volts="18V") + PULLED_IN + PULLED_OUT.replace("10k", "100k")),),
+    speaks=(Trial(text=COLLECTOR.format(volts="18V") + PULLED_IN + PULLED_OUT.replace("10k", "100k")),),
     quiet=(Trial(text=pedal(PULLED_IN, PULLED_OUT)),),
 )
